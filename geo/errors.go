@@ -1,0 +1,36 @@
+package geo
+
+import "fmt"
+
+// InputError is bad or missing input: which file, where in it, what is wrong and what to do.
+type InputError struct {
+	File   string // base name as the user knows it; "" when the caller adds it
+	Where  string // "line 214: trkpt 87", "blob 3", "byte 1024"; "" when the whole file
+	Reason string // lower case, no full stop
+	Remedy string // what the user can do; "" when Reason says it
+	Err    error  // cause, may be nil
+}
+
+// Error joins the parts with colons on one line.
+func (e *InputError) Error() string {
+	s := e.File
+	for _, p := range []string{e.Where, e.Reason} {
+		if p == "" {
+			continue
+		}
+		if s != "" {
+			s += ": "
+		}
+		s += p
+	}
+	if e.Err != nil {
+		s += fmt.Sprintf(" (%v)", e.Err)
+	}
+	if e.Remedy != "" {
+		s += "; " + e.Remedy
+	}
+	return s
+}
+
+// Unwrap gives the cause.
+func (e *InputError) Unwrap() error { return e.Err }
