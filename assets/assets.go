@@ -1,0 +1,22 @@
+// Package assets holds what is built into the program: the tables of numbers (TOML), the invented
+// demo trip, the icon and the texts. It imports nothing of ours and opens nothing on disk.
+package assets
+
+import (
+	"embed"
+	"fmt"
+)
+
+//go:embed all:tables
+var files embed.FS
+
+// Table returns the bytes of tables/NAME.toml and its display name for error texts.
+// It panics when the program was built without that table.
+func Table(name string) (data []byte, file string) {
+	file = name + ".toml"
+	b, err := files.ReadFile("tables/" + file)
+	if err != nil {
+		panic(fmt.Sprintf("assets: table %s is not built in: %v", file, err))
+	}
+	return b, file
+}
