@@ -7,7 +7,7 @@ import (
 	"fmt"
 )
 
-//go:embed all:tables
+//go:embed all:tables all:demo
 var files embed.FS
 
 // Table returns the bytes of tables/NAME.toml and its display name for error texts.
@@ -19,4 +19,14 @@ func Table(name string) (data []byte, file string) {
 		panic(fmt.Sprintf("assets: table %s is not built in: %v", file, err))
 	}
 	return b, file
+}
+
+// Demo returns a file of the invented demo trip: "route.gpx", "region.osm.gz", "S32W109.hgt.zip" or "trip.toml".
+// It panics when the program was built without it.
+func Demo(name string) []byte {
+	b, err := files.ReadFile("demo/" + name)
+	if err != nil {
+		panic(fmt.Sprintf("assets: demo file %s is not built in: %v", name, err))
+	}
+	return b
 }

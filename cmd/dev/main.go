@@ -1,0 +1,80 @@
+// Command dev is the one helper for people who work on the program:
+//
+//	go run ./cmd/dev run          install what is missing, build, open the window
+//	go run ./cmd/dev test         install what tests need and run them all
+//	go run ./cmd/dev shots        make the pictures of the README
+//	go run ./cmd/dev bench        measure against peers, side by side
+//	go run ./cmd/dev demo         write the invented demo's files anew
+//
+// It is plain Go: it builds and runs on a machine without a C compiler.
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+
+	"lastroad/cmd/dev/demo"
+)
+
+func main() {
+	if len(os.Args) < 2 {
+		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|bench|demo")
+		os.Exit(2)
+	}
+	jobs := map[string]func([]string) error{
+		"demo": writeDemo,
+	}
+	job, ok := jobs[os.Args[1]]
+	if !ok {
+		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, bench or demo\n", os.Args[1])
+		os.Exit(2)
+	}
+	if err := job(os.Args[2:]); err != nil {
+		fmt.Fprintln(os.Stderr, "dev:", err)
+		os.Exit(1)
+	}
+}
+
+// root is the top folder of the project, found by walking up to go.mod.
+func root() (string, error) {
+	dir, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir, nil
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			return "", fmt.Errorf("no go.mod here or above; run this inside the project's folder")
+		}
+		dir = up
+	}
+}
+
+func writeDemo([]string) error {
+	top, err := root()
+	if err != nil {
+		return err
+	}
+	files := demo.Files()
+	var names []string
+	for name := range files {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		path := filepath.Join(top, "assets", "demo", name)
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path, files[name], 0o644); err != nil {
+			return err
+		}
+		fmt.Printf("%s: %d bytes\n", filepath.Join("assets", "demo", name), len(files[name]))
+	}
+	return nil
+}
