@@ -45,7 +45,9 @@ func noise(x, y, wave float64, octave int64) float64 {
 }
 
 // crest is noise folded so that it stands in sharp crests with valleys between them, 0..1.
-func crest(x, y, wave float64, octave int64) float64 { return 1 - 2*math.Abs(noise(x, y, wave, octave)) }
+func crest(x, y, wave float64, octave int64) float64 {
+	return 1 - 2*math.Abs(noise(x, y, wave, octave))
+}
 
 func smooth(t float64) float64 { return t * t * t * (t*(t*6-15) + 10) }
 
