@@ -1,0 +1,328 @@
+package coverage
+
+import "math"
+
+// Result is the answer for a whole trip.
+type Result struct {
+	U, D float64
+	// Stopped, NotUnaided and NoHelp are expected numbers of troubles: all, those the party does not
+	// end, and those that help does not reach in time either.
+	Stopped, NotUnaided, NoHelp float64
+}
+
+// Readiness is 100 (1 - U/D); 100 when nothing can happen.
+func (r Result) Readiness() float64 {
+	if r.D <= 0 {
+		return 100
+	}
+	return 100 * (1 - r.U/r.D)
+}
+
+// Odds turns an expected number into the chance of at least one.
+func Odds(mean float64) float64 { return -math.Expm1(-mean) }
+
+// Assume sets parts of the model to their best, to split a loss by its cause.
+type Assume struct {
+	FullStock bool // a stock that has any unit never runs out
+	HelpComes bool // help is always in time
+}
+
+// Work holds the sampled numbers of one model and the scratch space to evaluate it. It is not safe for
+// use by two goroutines at once; make one for each.
+type Work struct {
+	m      *Model
+	assume Assume
+
+	omega, common     float64
+	mean, worst       []float64   // per cell
+	solo, together    [][]float64 // failure tables per class
+	beta, partner     []float64   // per class
+	steady            []steady    // per class, set when its atoms never change
+	inTime            [][2]float64
+	chance            []float64
+	lo, hi            []float64 // running need before and after the piece, per thing
+	aSolo, aTogether  []float64 // availability per thing
+	present, present2 [MaxAtoms]float64
+	scratch           [1 << (MaxAtoms - 1)]float64
+	touched           []int32
+	partnerBefore     float64
+	partnerScale      float64
+	values            []float64
+	// Fail is, after Evaluate, the chance per cell that the party does not end the trouble itself.
+	Fail []float64
+	// Left is, after Evaluate, the availability of each thing at the end of the trip (solo).
+	Left []float64
+}
+
+type steady struct {
+	ok             bool
+	solo, together float64
+}
+
+// NewWork prepares a model, with every input in its middle.
+func NewWork(m *Model) *Work {
+	w := &Work{m: m}
+	n := len(m.Cells)
+	w.mean, w.worst, w.Fail = make([]float64, n), make([]float64, n), make([]float64, n)
+	w.solo, w.together = make([][]float64, len(m.Classes)), make([][]float64, len(m.Classes))
+	w.beta, w.partner = make([]float64, len(m.Classes)), make([]float64, len(m.Classes))
+	w.steady = make([]steady, len(m.Classes))
+	most := 0
+	for i, c := range m.Classes {
+		w.solo[i] = make([]float64, 1<<len(c.Atoms))
+		w.together[i] = make([]float64, 1<<len(c.Atoms))
+		most = max(most, len(c.Solo), len(c.Together))
+	}
+	w.chance = make([]float64, most)
+	w.inTime = make([][2]float64, len(m.Pieces))
+	t := len(m.Things)
+	w.lo, w.hi, w.aSolo, w.aTogether = make([]float64, t), make([]float64, t), make([]float64, t), make([]float64, t)
+	w.Left = make([]float64, t)
+	w.touched = make([]int32, 0, t)
+	w.values = make([]float64, len(m.Inputs))
+	w.SetMiddle()
+	return w
+}
+
+// Assume sets what to take at its best from now on.
+func (w *Work) Assume(a Assume) { w.assume = a }
+
+// SetMiddle puts every input in its middle.
+func (w *Work) SetMiddle() {
+	for i := range w.m.Inputs {
+		w.values[i] = w.m.Inputs[i].Middle()
+	}
+	w.Set(w.values)
+}
+
+// Set puts the value of every input in (see [Input.At] for what a value is). The slice is not kept.
+func (w *Work) Set(value []float64) {
+	m := w.m
+	copy(w.values, value)
+	value = w.values
+	w.omega, w.common = m.Omega, 1
+	if m.OmegaInput >= 0 && len(value) > 0 {
+		w.omega = value[m.OmegaInput]
+	}
+	if m.Common >= 0 && len(value) > 0 {
+		w.common = value[m.Common]
+	}
+	w.partnerScale = w.common
+	for i := range m.Cells {
+		c := &m.Cells[i]
+		if len(c.Parts) == 0 {
+			w.mean[i], w.worst[i] = c.Mean*w.common, c.Worst*w.common
+			continue
+		}
+		mean, worst := 0.0, 0.0
+		for j := range c.Parts {
+			p := &c.Parts[j]
+			f := w.common
+			if p.Rate >= 0 {
+				f *= value[p.Rate]
+			}
+			if p.Mix >= 0 {
+				if v := value[p.Mix]; v >= 0 {
+					if int32(v) != p.Pick {
+						continue
+					}
+					f /= p.Weight
+				}
+			}
+			mean += p.Mean * f
+			worst += p.Worst * f
+		}
+		w.mean[i], w.worst[i] = mean, worst
+	}
+	for i := range m.Classes {
+		c := &m.Classes[i]
+		b := c.Beta
+		if c.BetaInput >= 0 && len(value) > 0 {
+			b = value[c.BetaInput]
+		}
+		w.beta[i], w.partner[i] = b, c.Partner
+		if c.PartnerInput >= 0 && len(value) > 0 {
+			w.partner[i] = 1 - value[c.PartnerInput]
+		}
+		w.fill(w.solo[i], b, c.Solo, value)
+		if m.Together {
+			w.fill(w.together[i], b, c.Together, value)
+		}
+	}
+	help := 1.0
+	if m.HelpInput >= 0 && len(value) > 0 {
+		help = value[m.HelpInput]
+	}
+	for i := range m.Pieces {
+		for k, h := range m.Pieces[i].Help {
+			if k == 1 && h == m.Pieces[i].Help[0] {
+				w.inTime[i][1] = w.inTime[i][0]
+				continue
+			}
+			w.inTime[i][k] = HelpInTime(h.TauH, h.DelayH, h.MedianH*help, h.EF)
+		}
+	}
+}
+
+func (w *Work) fill(dst []float64, beta float64, rs []Recipe, value []float64) {
+	for i := range rs {
+		p := rs[i].Chance
+		if rs[i].Input >= 0 && len(value) > 0 {
+			p = value[rs[i].Input]
+		}
+		w.chance[i] = p * rs[i].Scale
+	}
+	failTable(dst, beta, rs, w.chance)
+}
+
+// settle computes the failure of the classes whose atoms do not change along the trip.
+func (w *Work) settle() {
+	m := w.m
+	for i := range m.Classes {
+		c := &m.Classes[i]
+		w.steady[i].ok = true
+		for k, a := range c.Atoms {
+			t := &m.Things[a]
+			if t.UsedUp && !(w.assume.FullStock && t.Units > 0) && t.Units+t.Surplus > 0 {
+				w.steady[i].ok = false
+				break
+			}
+			w.present[k], w.present2[k] = t.Chance, t.Together
+			if t.UsedUp {
+				w.present[k], w.present2[k] = 0, 0
+				if t.Units > 0 {
+					w.present[k], w.present2[k] = 1, 1
+				}
+			}
+		}
+		if !w.steady[i].ok {
+			continue
+		}
+		n := len(c.Atoms)
+		w.steady[i].solo = fold(w.solo[i], w.present[:n], w.scratch[:])
+		if m.Together {
+			w.steady[i].together = fold(w.together[i], w.present2[:n], w.scratch[:])
+		}
+	}
+}
+
+// Evaluate computes the trip with the numbers last set. It allocates nothing.
+func (w *Work) Evaluate() Result {
+	m := w.m
+	w.settle()
+	for i := range w.lo {
+		w.lo[i], w.hi[i] = 0, 0
+	}
+	w.partnerBefore = 0
+	var r Result
+	for i := range m.Pieces {
+		w.piece(i, &r)
+	}
+	for i := range m.Things {
+		w.Left[i] = m.Things[i].Chance
+		if m.Things[i].UsedUp {
+			w.Left[i] = PoissonAtMost(w.hi[i], m.Things[i].Units-1)
+		}
+	}
+	return r
+}
+
+// piece adds piece i to r and moves the running needs past it.
+func (w *Work) piece(i int, r *Result) {
+	m := w.m
+	p := &m.Pieces[i]
+	w.touched = w.touched[:0]
+	worst := 0.0
+	for j := p.First; j < p.Last; j++ {
+		worst += w.worst[j]
+		mean := w.mean[j]
+		for _, t := range m.Events[m.Cells[j].Event].Uses {
+			if w.hi[t] == w.lo[t] {
+				w.touched = append(w.touched, t)
+			}
+			w.hi[t] += mean
+		}
+	}
+	r.D += max(worst, p.Floor*w.common)
+	for t := range m.Things {
+		w.availability(t)
+	}
+	out := 0.0
+	if m.Together {
+		out = meanOut(w.partnerBefore, p.PartnerMean*w.partnerScale)
+		w.partnerBefore += p.PartnerMean * w.partnerScale
+	}
+	for j := p.First; j < p.Last; j++ {
+		c := &m.Cells[j]
+		f := w.cellFail(int(c.Class), out)
+		w.Fail[j] = f
+		inTime := w.inTime[i][m.Events[c.Event].Help]
+		if w.assume.HelpComes {
+			inTime = 1
+		}
+		mean := w.mean[j]
+		r.Stopped += mean
+		r.NotUnaided += mean * f
+		r.NoHelp += mean * f * (1 - inTime)
+		r.U += mean * f * (w.omega + (1-w.omega)*(1-inTime))
+	}
+	for _, t := range w.touched {
+		w.lo[t] = w.hi[t]
+	}
+}
+
+func (w *Work) availability(t int) {
+	th := &w.m.Things[t]
+	if !th.UsedUp {
+		w.aSolo[t], w.aTogether[t] = th.Chance, th.Together
+		return
+	}
+	if w.assume.FullStock && th.Units > 0 {
+		w.aSolo[t], w.aTogether[t] = 1, 1
+		return
+	}
+	w.aSolo[t] = StockLeft(w.lo[t], w.hi[t], th.Units)
+	w.aTogether[t] = w.aSolo[t]
+	if w.m.Together && th.Surplus > 0 {
+		w.aTogether[t] = StockLeft(w.lo[t], w.hi[t], th.Units+th.Surplus)
+	}
+}
+
+func (w *Work) cellFail(class int, out float64) float64 {
+	c := &w.m.Classes[class]
+	var solo, both float64
+	if s := &w.steady[class]; s.ok {
+		solo, both = s.solo, s.together
+	} else {
+		n := len(c.Atoms)
+		for k, a := range c.Atoms {
+			w.present[k], w.present2[k] = w.aSolo[a], w.aTogether[a]
+		}
+		solo = fold(w.solo[class], w.present[:n], w.scratch[:])
+		if w.m.Together {
+			both = fold(w.together[class], w.present2[:n], w.scratch[:])
+		}
+	}
+	if !w.m.Together {
+		return solo
+	}
+	a := w.partner[class] * (1 - out)
+	return (1-a)*solo + a*both
+}
+
+// meanOut is the mean over a stretch of the chance 1-exp(-x) that the partner is already out, while its
+// expected number of unended troubles grows from before by step.
+func meanOut(before, step float64) float64 {
+	if step < 1e-9 {
+		return -math.Expm1(-before - step/2)
+	}
+	return 1 - math.Exp(-before)*(-math.Expm1(-step))/step
+}
+
+// Cell gives the sampled mean and adverse case of cell i, and the chance that help is in time there.
+func (w *Work) Cell(piece, i int) (mean, worst, inTime float64) {
+	return w.mean[i], w.worst[i], w.inTime[piece][w.m.Events[w.m.Cells[i].Event].Help]
+}
+
+// Omega is the sampled cost of being rescued.
+func (w *Work) Omega() float64 { return w.omega }
