@@ -110,9 +110,9 @@ type Conditions struct {
 	NightMinC  float64   `toml:"night_min_c,omitempty"`
 	Wetness    float64   `toml:"wetness,omitempty"` // 0 = dry, 1 = soaked; scales the wet-ground factors
 	Humid      bool      `toml:"humid,omitempty"`
-	WaterLevel float64   `toml:"water_level,omitempty"` // 0 = dry fords, 1 = usual, 2 = in flood
-	AdverseC   float64   `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = from DayMaxC and the climate rule
-	Utcoffset  float64   `toml:"utc_offset_h,omitempty"`   // hours east of UTC at the route, used when Start is not given
+	WaterLevel float64   `toml:"water_level,omitempty"`  // 0 = dry fords, 1 = usual, 2 = in flood
+	AdverseC   float64   `toml:"adverse_c,omitempty"`    // highest shade temperature of the season; 0 = from DayMaxC and the climate rule
+	Utcoffset  float64   `toml:"utc_offset_h,omitempty"` // hours east of UTC at the route, used when Start is not given
 }
 
 // Policy are the judgements that the user may change; each is shown with its default.
