@@ -1,0 +1,261 @@
+package match
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"lastroad/geo"
+)
+
+// The weights of the model, in nats (natural logarithms of probability ratios). They are judgements,
+// tried over the ranges given, on lines made from open map data of the Pyrenees and of Colorado by
+// the test TestMadeLines; within the ranges the share of length on the right way moves by less than
+// half a per cent.
+const (
+	tailDof = 4.0 // degrees of freedom of Student's distribution of the distance: a tail for places where map and line differ (3 to 8)
+
+	headingSD  = 18 * math.Pi / 180 // scatter of the direction of a clean line against its way (12 to 25 degrees)
+	headingMax = 3.0                // a direction speaks no louder than this (2 to 5)
+	againstWay = 1.5                // to run against a one-way way (1 to 3)
+
+	offCost  = 4.2 // a point on no way costs as much as one on a way at about 4 standard deviations (3.5 to 5)
+	enterWay = 4.0 // to begin or end following a way in open ground (3 to 8)
+	jump     = 7.5 // to go on on a way that is not joined, as where the map has a gap (6 to 10)
+
+	decorrelateM = 25.0 // points closer together than this share one vote: their errors are the same (15 to 50)
+	gapSlope     = 0.04 // how fast a straight step strays from the way between its given ends, m/m (0.02 to 0.08)
+
+	minScatter, maxScatter = 2.5, 12.0 // bounds of the measured scatter, metres
+)
+
+// Match finds the way under each point, in time proportional to the points. The result has one entry a
+// point; without a way in reach of any point all lie on none. The only error is that of the context.
+// progress, which may be nil, is told the share done.
+func Match(ctx context.Context, g *Graph, points []Point, opt Options, progress func(done float64)) ([]Found, error) {
+	m := &matcher{g: g, points: points, opt: opt}
+	found := make([]Found, len(points))
+	for i := range found {
+		found[i] = Found{Way: -1, OffM: math.NaN()}
+	}
+	if len(points) == 0 || len(g.edges) == 0 {
+		return found, ctx.Err()
+	}
+	if err := m.candidates(ctx, progress); err != nil {
+		return nil, err
+	}
+	if err := m.viterbi(ctx, progress); err != nil {
+		return nil, err
+	}
+	m.trace(found)
+	return found, nil
+}
+
+type matcher struct {
+	g       *Graph
+	points  []Point
+	opt     Options
+	scatter float64
+
+	cand  []candidate
+	first []int32 // point i has cand[first[i]:first[i+1]]
+	back  []int32 // for each candidate: the candidate before it (index in cand), or -1-k for "none" at the point before
+	off   []int32 // the same for the state "on no way" of each point
+
+	last int32 // best state of the last point
+	search
+}
+
+const offState = int32(-1)
+
+func (m *matcher) candidates(ctx context.Context, progress func(float64)) error {
+	n := len(m.points)
+	m.first = make([]int32, n+1)
+	m.cand = make([]candidate, 0, 4*n)
+	f := finder{g: m.g}
+	reach := m.opt.ReachM
+	if reach <= 0 {
+		reach = 60
+	}
+	var nearest []float64
+	for i, p := range m.points {
+		if i&4095 == 0 {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if progress != nil {
+				progress(0.4 * float64(i) / float64(n))
+			}
+		}
+		m.first[i] = int32(len(m.cand))
+		m.cand = f.find(m.cand, p.At, min(200, reach+2*gapSlope*p.GapM))
+		if l := m.cand[m.first[i]:]; len(l) > 0 && l[0].off < 40 && p.GapM < 200 {
+			nearest = append(nearest, l[0].off)
+		}
+	}
+	m.first[n] = int32(len(m.cand))
+	m.scatter = m.opt.ScatterM
+	if m.scatter <= 0 {
+		m.scatter = minScatter
+		if len(nearest) > 0 {
+			slices.Sort(nearest)
+			// The median distance of a normal scatter about a line is 0.6745 standard deviations.
+			m.scatter = min(maxScatter, max(minScatter, nearest[len(nearest)/2]/0.6745))
+		}
+	}
+	for i := range m.points {
+		m.emit(i)
+	}
+	return nil
+}
+
+// vote is the weight of a point: that of the length it stands for.
+func (m *matcher) vote(i int) float64 {
+	a, b := max(0, i-1), min(len(m.points)-1, i+1)
+	return min(1, max(0.02, (m.points[b].AlongM-m.points[a].AlongM)/2/decorrelateM))
+}
+
+// emit sets the cost of every candidate of a point.
+func (m *matcher) emit(i int) {
+	p := &m.points[i]
+	vote := m.vote(i)
+	sd := math.Hypot(m.scatter, gapSlope*p.GapM)
+	span := max(12, 2*m.scatter)
+	lx, ly, ln := m.direction(i, span)
+	headSD := math.Hypot(headingSD, math.Atan(m.scatter/span))
+	list := m.cand[m.first[i]:m.first[i+1]]
+	for k := range list {
+		c := &list[k]
+		z := c.off / sd
+		cost := (tailDof + 1) / 2 * math.Log1p(z*z/tailDof)
+		way := &m.g.ways[m.g.edges[c.edge].way]
+		if wx, wy := m.g.heading(c, span); ln > 0 && (wx != 0 || wy != 0) {
+			cos := (lx*wx + ly*wy) / (ln * math.Hypot(wx, wy))
+			a := math.Acos(min(1, math.Abs(cos))) / headSD
+			cost += min(headingMax, a*a/2)
+			if way.OneWay != 0 && cos*float64(way.OneWay) < -0.5 {
+				cost += againstWay
+			}
+		}
+		c.cost = vote * (cost + way.Doubt)
+	}
+}
+
+// direction is the direction of the line around point i over about span metres to both sides; zero where it turns back.
+func (m *matcher) direction(i int, span float64) (x, y, n float64) {
+	a, b := i, i
+	for a > 0 && m.points[i].AlongM-m.points[a].AlongM < span {
+		a--
+	}
+	for b < len(m.points)-1 && m.points[b].AlongM-m.points[i].AlongM < span {
+		b++
+	}
+	pa, pb := m.points[a].At, m.points[b].At
+	mer, nor := geo.Radii(pa[1])
+	x = geo.LonDiff(pa[0], pb[0]) * nor * math.Cos(pa[1]*math.Pi/180) * math.Pi / 180
+	y = (pb[1] - pa[1]) * mer * math.Pi / 180
+	n = math.Hypot(x, y)
+	if n < 0.3*(m.points[b].AlongM-m.points[a].AlongM) {
+		return 0, 0, 0
+	}
+	return x, y, n
+}
+
+func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
+	n := len(m.points)
+	m.back = make([]int32, len(m.cand))
+	m.off = make([]int32, n)
+	m.search.init(m.g)
+	total := make([]float64, 0, maxCandidates) // best totals of the states of the point before
+	next := make([]float64, 0, maxCandidates)
+	for _, c := range m.cand[m.first[0]:m.first[1]] {
+		total = append(total, c.cost)
+	}
+	offTotal := m.vote(0) * offCost
+	m.off[0] = offState
+	beta := max(3, 0.7*m.scatter)
+	for i := 1; i < n; i++ {
+		if i&4095 == 0 {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if progress != nil {
+				progress(0.4 + 0.6*float64(i)/float64(n))
+			}
+		}
+		prev := m.cand[m.first[i-1]:m.first[i]]
+		cur := m.cand[m.first[i]:m.first[i+1]]
+		step := m.points[i].AlongM - m.points[i-1].AlongM
+		chord := min(step, geo.Distance(m.points[i-1].At, m.points[i].At))
+		base := m.first[i-1]
+
+		bestPrev, bestTotal := offState, math.Inf(1)
+		for k, t := range total {
+			if t < bestTotal {
+				bestPrev, bestTotal = base+int32(k), t
+			}
+		}
+		next = next[:0]
+		for k := range cur { // arriving from no way, or jumping from the best way before
+			t, from := offTotal+enterWay, offState
+			if j := bestTotal + jump; j < t {
+				t, from = j, bestPrev
+			}
+			next = append(next, t)
+			m.back[int(m.first[i])+k] = from
+		}
+		worst := math.Inf(-1)
+		for _, t := range next {
+			worst = max(worst, t)
+		}
+		for k := range prev {
+			if total[k] >= worst { // cannot improve on any arrival
+				continue
+			}
+			limit := step + beta*min(jump, worst-total[k])
+			m.from(&prev[k], cur, limit)
+			for j := range cur {
+				d := m.reach(&prev[k], &cur[j])
+				if d > limit {
+					continue
+				}
+				if t := total[k] + max(0, d-step, chord-d)/beta; t < next[j] {
+					next[j] = t
+					m.back[int(m.first[i])+j] = base + int32(k)
+				}
+			}
+		}
+		for k := range cur {
+			next[k] += cur[k].cost
+		}
+		m.off[i] = offState
+		if bestTotal+enterWay < offTotal {
+			offTotal, m.off[i] = bestTotal+enterWay, bestPrev
+		}
+		offTotal += m.vote(i) * offCost
+		total, next = next, total
+	}
+	m.last = offState
+	best := offTotal
+	for k, t := range total {
+		if t < best {
+			best, m.last = t, m.first[n-1]+int32(k)
+		}
+	}
+	return nil
+}
+
+// trace follows the best states back from the last point.
+func (m *matcher) trace(found []Found) {
+	at := m.last
+	for i := len(found) - 1; i >= 0; i-- {
+		if at == offState {
+			at = m.off[i]
+			continue
+		}
+		c := &m.cand[at]
+		e := &m.g.edges[c.edge]
+		found[i] = Found{Way: e.way, Seg: c.seg, T: c.t, AlongM: e.start + c.q, OffM: c.off}
+		at = m.back[at]
+	}
+}

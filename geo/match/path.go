@@ -1,0 +1,107 @@
+package match
+
+import "math"
+
+// search is a shortest-path search from one place on the network, cut off at a limit. Directions are
+// not honoured: routes are drawn and driven against them, and what that costs is said elsewhere.
+type search struct {
+	g     *Graph
+	dist  []float64
+	stamp []int32 // dist[v] is valid when stamp[v] == now
+	now   int32
+	heap  []reached
+}
+
+type reached struct {
+	d float64
+	v int32
+}
+
+func (s *search) init(g *Graph) {
+	s.g = g
+	s.dist = make([]float64, g.verts)
+	s.stamp = make([]int32, g.verts)
+}
+
+// from finds the distances from a place to the vertices within the limit. Where the candidates of the
+// next point all lie on the same edge nothing needs to be found.
+func (s *search) from(c *candidate, next []candidate, limit float64) {
+	s.now++
+	s.heap = s.heap[:0]
+	e := &s.g.edges[c.edge]
+	if c.q > limit && e.length-c.q > limit {
+		return
+	}
+	only := true
+	for k := range next {
+		only = only && next[k].edge == c.edge
+	}
+	if only && e.u != e.v {
+		return
+	}
+	s.offer(e.u, c.q, limit)
+	s.offer(e.v, e.length-c.q, limit)
+	for len(s.heap) > 0 {
+		r := s.pop()
+		if r.d > s.dist[r.v] {
+			continue
+		}
+		for _, a := range s.g.out[s.g.first[r.v]:s.g.first[r.v+1]] {
+			s.offer(a.to, r.d+s.g.edges[a.edge].length, limit)
+		}
+	}
+}
+
+func (s *search) offer(v int32, d, limit float64) {
+	if d > limit || s.stamp[v] == s.now && s.dist[v] <= d {
+		return
+	}
+	s.stamp[v], s.dist[v] = s.now, d
+	s.heap = append(s.heap, reached{d, v})
+	for i := len(s.heap) - 1; i > 0; {
+		up := (i - 1) / 2
+		if s.heap[up].d <= s.heap[i].d {
+			break
+		}
+		s.heap[up], s.heap[i] = s.heap[i], s.heap[up]
+		i = up
+	}
+}
+
+func (s *search) pop() reached {
+	top := s.heap[0]
+	n := len(s.heap) - 1
+	s.heap[0] = s.heap[n]
+	s.heap = s.heap[:n]
+	for i := 0; ; {
+		c := 2*i + 1
+		if c >= n {
+			break
+		}
+		if c+1 < n && s.heap[c+1].d < s.heap[c].d {
+			c++
+		}
+		if s.heap[i].d <= s.heap[c].d {
+			break
+		}
+		s.heap[i], s.heap[c] = s.heap[c], s.heap[i]
+		i = c
+	}
+	return top
+}
+
+// reach is the distance along the network to another place after from; +Inf beyond its limit.
+func (s *search) reach(a, b *candidate) float64 {
+	d := math.Inf(1)
+	if a.edge == b.edge {
+		d = math.Abs(a.q - b.q)
+	}
+	e := &s.g.edges[b.edge]
+	if s.stamp[e.u] == s.now {
+		d = min(d, s.dist[e.u]+b.q)
+	}
+	if s.stamp[e.v] == s.now {
+		d = min(d, s.dist[e.v]+e.length-b.q)
+	}
+	return d
+}
