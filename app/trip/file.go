@@ -1,0 +1,171 @@
+package trip
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/google/renameio/v2/maybe"
+
+	"lastroad/geo"
+)
+
+// The parts of a .trip file, a zip.
+const (
+	planPart   = "trip.toml"
+	routePart  = "route.gpx" // the bytes of the route's file as they were read, whatever its kind
+	surveyPart = "survey.json"
+	// maxPart bounds each unpacked part, so that a bomb is refused: 64 MiB of route is two million
+	// points, and a survey of 200 000 samples takes about as much.
+	maxPart = 256 << 20
+)
+
+// Saved is the content of a .trip file.
+type Saved struct {
+	Plan   Plan
+	Route  []byte
+	Survey []byte // nil when the file holds none
+}
+
+// Encode writes the zip. Its bytes depend only on s.
+func (s Saved) Encode(w io.Writer) error {
+	plan, err := EncodePlan(s.Plan)
+	if err != nil {
+		return err
+	}
+	z := zip.NewWriter(w)
+	for _, p := range []struct {
+		name string
+		data []byte
+	}{{planPart, plan}, {routePart, s.Route}, {surveyPart, s.Survey}} {
+		if p.data == nil {
+			continue
+		}
+		f, err := z.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate, Modified: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)})
+		if err != nil {
+			return err
+		}
+		if _, err := f.Write(p.data); err != nil {
+			return err
+		}
+	}
+	return z.Close()
+}
+
+// DecodeSaved reads a .trip file. name is the file's name for messages.
+func DecodeSaved(r io.ReaderAt, size int64, name string) (Saved, error) {
+	z, err := zip.NewReader(r, size)
+	if err != nil {
+		return Saved{}, &geo.InputError{File: name, Reason: "is not a saved trip, or it is cut off", Remedy: "take the backup beside it (" + filepath.Base(backupOf(name)) + ")", Err: err}
+	}
+	var s Saved
+	seen := map[string]bool{}
+	for _, f := range z.File {
+		switch f.Name {
+		case planPart, routePart, surveyPart:
+		default:
+			continue // written by a newer version; the schema number decides whether that matters
+		}
+		if seen[f.Name] {
+			return Saved{}, &geo.InputError{File: name, Where: f.Name, Reason: "stands twice in the file"}
+		}
+		seen[f.Name] = true
+		data, err := part(f)
+		if err != nil {
+			return Saved{}, &geo.InputError{File: name, Where: f.Name, Reason: "cannot be read", Remedy: "take the backup beside it", Err: err}
+		}
+		switch f.Name {
+		case planPart:
+			if s.Plan, err = DecodePlan(data, name+": "+planPart); err != nil {
+				return Saved{}, err
+			}
+		case routePart:
+			s.Route = data
+		case surveyPart:
+			s.Survey = data
+		}
+	}
+	if !seen[planPart] || !seen[routePart] {
+		return Saved{}, &geo.InputError{File: name, Reason: "is a zip without " + planPart + " and " + routePart, Remedy: "is it a saved trip?"}
+	}
+	return s, nil
+}
+
+func part(f *zip.File) ([]byte, error) {
+	if f.UncompressedSize64 > maxPart {
+		return nil, fmt.Errorf("unpacks to more than %d MiB", maxPart>>20)
+	}
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	data, err := io.ReadAll(io.LimitReader(r, maxPart+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > maxPart {
+		return nil, fmt.Errorf("unpacks to more than %d MiB", maxPart>>20)
+	}
+	return data, nil
+}
+
+func backupOf(path string) string { return path + ".previous" }
+
+// WriteFile saves s as path: written beside it, flushed to disk and renamed over it, so that a crash
+// or a full disk leaves the old file whole. The old file is kept as path.previous.
+func (s Saved) WriteFile(path string) error {
+	var b bytes.Buffer
+	if err := s.Encode(&b); err != nil {
+		return err
+	}
+	// A half-written or misread plan must never replace a good one.
+	if _, err := DecodeSaved(bytes.NewReader(b.Bytes()), int64(b.Len()), filepath.Base(path)); err != nil {
+		return fmt.Errorf("the trip was not saved, it would not open again: %w", err)
+	}
+	if old, err := os.ReadFile(path); err == nil && !bytes.Equal(old, b.Bytes()) {
+		if err := maybe.WriteFile(backupOf(path), old, 0o644); err != nil {
+			return fmt.Errorf("save %s: keep the previous version: %w", filepath.Base(path), err)
+		}
+	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("save %s: %w", filepath.Base(path), err)
+	}
+	if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
+		return fmt.Errorf("save %s: %w", filepath.Base(path), err)
+	}
+	return nil
+}
+
+// ReadSaved opens a .trip file on disk.
+func ReadSaved(path string) (Saved, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Saved{}, fileError(path, err)
+	}
+	defer f.Close()
+	st, err := f.Stat()
+	if err != nil {
+		return Saved{}, fileError(path, err)
+	}
+	return DecodeSaved(f, st.Size(), filepath.Base(path))
+}
+
+// fileError turns an error of the file system into words.
+func fileError(path string, err error) error {
+	e := &geo.InputError{File: filepath.Base(path), Err: err}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		e.Reason, e.Remedy, e.Err = "does not exist", "check the name and the folder ("+filepath.Dir(path)+")", nil
+	case errors.Is(err, fs.ErrPermission):
+		e.Reason, e.Remedy, e.Err = "may not be read", "check its permissions", nil
+	default:
+		e.Reason = "cannot be read"
+	}
+	return e
+}

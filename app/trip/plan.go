@@ -1,0 +1,206 @@
+package trip
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"lastroad/geo"
+	"lastroad/risk"
+)
+
+// Schema is the version of a saved plan. Older ones are read; newer ones are refused.
+const Schema = 1
+
+// Plan is everything of a trip that the user decides. It is a value: copy it, change the copy (see
+// [Plan.Clone]), and hand it to [Document.With].
+type Plan struct {
+	Schema int       `toml:"schema"`
+	Trip   risk.Trip `toml:"trip"`
+	// RouteName is the name of the route's file; its bytes are kept beside the plan.
+	RouteName string    `toml:"route_name,omitempty"`
+	Reversed  bool      `toml:"reversed,omitempty"`
+	Region    []FileRef `toml:"region,omitempty"`
+	Heights   []FileRef `toml:"heights,omitempty"`
+	CorridorM float64   `toml:"corridor_m,omitempty"` // 0 = the default
+	Pace      float64   `toml:"pace,omitempty"`       // the user's driving pace against the table's; 0 = 1
+
+	Stops   []Stop         `toml:"stops,omitempty"`
+	Grounds []GroundChoice `toml:"grounds,omitempty"`
+	Legs    []LegEdit      `toml:"legs,omitempty"`
+
+	Home   Home       `toml:"home,omitempty"`
+	Papers PaperPrefs `toml:"papers,omitempty"`
+}
+
+// FileRef names a file on disk and what it was like when it was read, so that a change can be told.
+type FileRef struct {
+	Path    string `toml:"path"`
+	Size    int64  `toml:"size,omitempty"`
+	ModUnix int64  `toml:"modified_unix,omitempty"`
+}
+
+// Stop is a place on the route where the user stops.
+type Stop struct {
+	Name  string  `toml:"name"`
+	AtM   float64 `toml:"at_m"`  // along the route
+	Night bool    `toml:"night"` // a camp: the day ends here
+	Water float64 `toml:"water_l,omitempty"`
+	Fuel  bool    `toml:"fuel,omitempty"` // the tank is filled here
+}
+
+// GroundChoice is a stretch whose ground the user knows better than the map.
+type GroundChoice struct {
+	FromM  float64    `toml:"from_m"`
+	ToM    float64    `toml:"to_m"`
+	Ground geo.Ground `toml:"ground"`
+}
+
+// LegEdit is a change to the legs that the cut proposes: "split" at FromM, "merge" the legs that FromM
+// to ToM touch, "rename" the leg at FromM, "lock" it.
+type LegEdit struct {
+	Do    string  `toml:"do"`
+	FromM float64 `toml:"from_m"`
+	ToM   float64 `toml:"to_m,omitempty"`
+	Name  string  `toml:"name,omitempty"`
+}
+
+// Home is who is left at home and whom they call.
+type Home struct {
+	Contact      string `toml:"contact,omitempty"`
+	ContactPhone string `toml:"contact_phone,omitempty"`
+	CallFirst    string `toml:"call_first,omitempty"`  // who is called when overdue, as the user typed it
+	CallSecond   string `toml:"call_second,omitempty"` // the next one
+	VehicleLook  string `toml:"vehicle_look,omitempty"`
+	Plate        string `toml:"plate,omitempty"`
+	OwnPhones    string `toml:"own_phones,omitempty"`
+	DeviceIDs    string `toml:"device_ids,omitempty"` // beacon and messenger numbers
+	Remarks      string `toml:"remarks,omitempty"`
+	Medical      bool   `toml:"medical,omitempty"` // hand on the medical notes
+}
+
+// PaperPrefs are the choices for the papers.
+type PaperPrefs struct {
+	Size     string `toml:"size,omitempty"`  // "A4" or "letter"
+	Units    string `toml:"units,omitempty"` // "metric", "us", "imperial"
+	Language string `toml:"language,omitempty"`
+}
+
+// Clone returns a copy that shares no memory with p.
+func (p Plan) Clone() Plan {
+	q := p
+	q.Trip.Party = cloneParty(p.Trip.Party)
+	if p.Trip.Partner != nil {
+		partner := cloneParty(*p.Trip.Partner)
+		q.Trip.Partner = &partner
+	}
+	q.Region = append([]FileRef(nil), p.Region...)
+	q.Heights = append([]FileRef(nil), p.Heights...)
+	q.Stops = append([]Stop(nil), p.Stops...)
+	q.Grounds = append([]GroundChoice(nil), p.Grounds...)
+	q.Legs = append([]LegEdit(nil), p.Legs...)
+	return q
+}
+
+func cloneParty(p risk.Party) risk.Party {
+	p.Load = append([]risk.LoadItem(nil), p.Load...)
+	p.People = append([]risk.Person(nil), p.People...)
+	for i := range p.People {
+		p.People[i].Skills = append([]string(nil), p.People[i].Skills...)
+	}
+	p.Vehicle.Defaulted = append([]string(nil), p.Vehicle.Defaulted...)
+	return p
+}
+
+// EncodePlan writes the plan as TOML.
+func EncodePlan(p Plan) ([]byte, error) {
+	p.Schema = Schema
+	return toml.Marshal(p)
+}
+
+// DecodePlan reads what EncodePlan wrote, strictly: an unknown key, a wrong type, a newer schema or a
+// number that cannot be is refused with its line. file is the name for messages.
+func DecodePlan(data []byte, file string) (Plan, error) {
+	var head struct {
+		Schema *int `toml:"schema"`
+	}
+	if err := toml.Unmarshal(data, &head); err != nil {
+		return Plan{}, tomlError(err, file)
+	}
+	switch {
+	case head.Schema == nil:
+		return Plan{}, &geo.InputError{File: file, Reason: "has no schema number", Remedy: "is it a plan of this program?"}
+	case *head.Schema > Schema:
+		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("was written by a newer version (schema %d, this one reads up to %d)", *head.Schema, Schema), Remedy: "open it with that version"}
+	case *head.Schema < 1:
+		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("schema %d is not known", *head.Schema)}
+	}
+	var p Plan
+	d := toml.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&p); err != nil {
+		return Plan{}, tomlError(err, file)
+	}
+	if err := p.check(); err != nil {
+		return Plan{}, &geo.InputError{File: file, Reason: err.Error()}
+	}
+	return p, nil
+}
+
+func tomlError(err error, file string) error {
+	e := &geo.InputError{File: file}
+	var strict *toml.StrictMissingError
+	var bad *toml.DecodeError
+	switch {
+	case errors.As(err, &strict) && len(strict.Errors) > 0:
+		row, col := strict.Errors[0].Position()
+		e.Where = fmt.Sprintf("line %d, column %d", row, col)
+		e.Reason = fmt.Sprintf("key %s is not known", strings.Join(strict.Errors[0].Key(), "."))
+		e.Remedy = "remove it, or open the file with the version that wrote it"
+	case errors.As(err, &bad):
+		row, col := bad.Position()
+		e.Where, e.Reason = fmt.Sprintf("line %d, column %d", row, col), strings.TrimPrefix(bad.Error(), "toml: ")
+	default:
+		e.Reason = strings.TrimPrefix(err.Error(), "toml: ")
+	}
+	return e
+}
+
+// The numbers of a plan that must hold for the rest to make sense; the party's own figures are
+// checked, with their ranges, when it is judged.
+func (p Plan) check() error {
+	finite := func(what string, v, low, high float64) error {
+		if math.IsNaN(v) || v < low || v > high {
+			return fmt.Errorf("%s %g is outside %g to %g", what, v, low, high)
+		}
+		return nil
+	}
+	errs := []error{finite("corridor_m", p.CorridorM, 0, 500e3)}
+	if p.Pace != 0 {
+		errs = append(errs, finite("pace", p.Pace, 0.2, 3))
+	}
+	for _, s := range p.Stops {
+		errs = append(errs, finite(fmt.Sprintf("stop %q: at_m", s.Name), s.AtM, 0, 40e6), finite("water_l", s.Water, 0, 10e3))
+	}
+	for _, g := range p.Grounds {
+		errs = append(errs, finite("grounds: from_m", g.FromM, 0, 40e6), finite("grounds: to_m", g.ToM, g.FromM, 40e6))
+	}
+	for _, l := range p.Legs {
+		switch l.Do {
+		case "split", "merge", "rename", "lock":
+		default:
+			errs = append(errs, fmt.Errorf("legs: %q is not split, merge, rename or lock", l.Do))
+		}
+		errs = append(errs, finite("legs: from_m", l.FromM, 0, 40e6), finite("legs: to_m", l.ToM, 0, 40e6))
+	}
+	for _, e := range errs {
+		if e != nil {
+			return e
+		}
+	}
+	return nil
+}
