@@ -1,0 +1,371 @@
+package osm
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"lastroad/geo"
+)
+
+// region makes a region of the collected elements.
+func (c *collection) region(parts Parts) *Region {
+	a := assembler{collection: c, parts: parts, r: &Region{}}
+	a.room()
+	replaced := a.relations()
+	for i := range c.batches {
+		a.ways(&c.batches[i], replaced)
+	}
+	a.r.Areas = append(a.r.Areas, a.fromRelations...)
+	a.points()
+	a.r.Box, a.r.Outline = c.hull.box(), nil
+	if ring := c.hull.ring(); ring != nil {
+		a.r.Outline = []orb.Ring{ring}
+	}
+	a.r.Declared = orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
+	if c.hasBox {
+		a.r.Declared = c.box
+	}
+	a.r.File = c.counts
+	a.r.File.BrokenWays, a.r.File.BrokenRelations = a.brokenWays, a.brokenRelations
+	a.notes()
+	return a.r
+}
+
+// assembler builds a region.
+type assembler struct {
+	*collection
+	parts         Parts
+	r             *Region
+	line          []orb.Point // slabs that lines are cut from
+	ids           []int64
+	fromRelations []Area
+
+	brokenWays, brokenRelations, lostNodes int64
+}
+
+// room counts what will come and makes the slabs, so that a hundred thousand lines cost a handful of
+// allocations.
+func (a *assembler) room() {
+	var ways, lines, areas, points, ids int
+	for _, b := range a.batches {
+		for _, w := range b.ways {
+			n := int(w.to - w.from)
+			if w.use&useWay != 0 {
+				ways++
+				points, ids = points+n, ids+n
+			}
+			if w.use&useLine != 0 {
+				lines++
+				points += n
+			}
+			if w.use&useArea != 0 {
+				areas++
+			}
+		}
+	}
+	a.r.Ways = make([]Way, 0, ways)
+	a.r.Waterways = make([]Line, 0, lines)
+	a.r.Areas = make([]Area, 0, areas+len(a.rels))
+	a.line, a.ids = make([]orb.Point, 0, points), make([]int64, 0, ids)
+}
+
+// ways turns the ways of a batch into ways, lines, areas and places. Areas of ways in replaced come
+// from a relation.
+func (a *assembler) ways(b *batch, replaced map[int64]bool) {
+	for i := range b.ways {
+		w := &b.ways[i]
+		if w.use&^useMember == 0 {
+			continue
+		}
+		p := piece{ids: b.refs[w.from:w.to], pos: b.pos[w.from:w.to]}
+		lost := 0
+		for _, q := range p.pos {
+			if q == nowhere {
+				lost++
+			}
+		}
+		if lost > 0 || len(p.ids) < 2 {
+			a.brokenWays++
+			a.lostNodes += int64(lost)
+			if lost == len(p.pos) {
+				continue
+			}
+		}
+		if w.use&useWay != 0 {
+			a.eachRun(p, func(ids []int64, pos []e7) {
+				line, nodes := a.cut(ids, pos)
+				a.r.Ways = append(a.r.Ways, Way{ID: w.id, Tags: w.tags, Line: line, Nodes: nodes})
+			})
+		}
+		if w.use&useLine != 0 {
+			kind := LineKindOf(w.tags)
+			a.eachRun(p, func(_ []int64, pos []e7) {
+				line, _ := a.cut(nil, pos)
+				l := Line{ID: w.id, Kind: kind, Tags: w.tags, Line: line, Intermittent: w.tags.Yes("intermittent") || w.tags.Yes("seasonal") || kind == Wadi}
+				if kind.Wet() {
+					a.r.Waterways = append(a.r.Waterways, l)
+				} else {
+					a.r.Cliffs = append(a.r.Cliffs, l)
+				}
+			})
+		}
+		if w.use&useArea != 0 && !replaced[w.id] {
+			a.area(w, p)
+		}
+		if w.use&usePlace != 0 {
+			if at, ok := middle(p); ok {
+				a.place(w.id, w.tags, at)
+			}
+		}
+	}
+}
+
+// area adds the area of a closed way.
+func (a *assembler) area(w *rawWay, p piece) {
+	if p.ids[0] != p.ids[len(p.ids)-1] {
+		// A member of a multipolygon may repeat its tags; a road with landuse is no area either.
+		if w.use&(useMember|useWay) == 0 {
+			a.brokenWays++
+		}
+		return
+	}
+	if w.use&useWay != 0 && !w.tags.Yes("area") {
+		return // a ring road
+	}
+	ring, _, ok := ringOf(p)
+	if !ok {
+		a.brokenWays++
+		return
+	}
+	orient(ring, true)
+	a.r.Areas = append(a.r.Areas, Area{ID: w.id, Kind: AreaKindOf(w.tags), Tags: w.tags,
+		Polygons: orb.MultiPolygon{{ring}}, Bound: ring.Bound()})
+}
+
+// eachRun calls f for every stretch of at least two known nodes.
+func (a *assembler) eachRun(p piece, f func(ids []int64, pos []e7)) {
+	for i := 0; i < len(p.pos); {
+		j := i
+		for j < len(p.pos) && p.pos[j] != nowhere {
+			j++
+		}
+		if j-i >= 2 {
+			f(p.ids[i:j], p.pos[i:j])
+		}
+		i = j + 1
+	}
+}
+
+// cut copies nodes into the slabs.
+func (a *assembler) cut(ids []int64, pos []e7) (orb.LineString, []int64) {
+	from, idFrom := len(a.line), len(a.ids)
+	for i, q := range pos {
+		a.line = append(a.line, q.point())
+		if ids != nil {
+			a.ids = append(a.ids, ids[i])
+		}
+	}
+	return orb.LineString(slices.Clip(a.line[from:])), slices.Clip(a.ids[idFrom:])
+}
+
+// relations assembles the multipolygons. It returns the ways whose own area is to be left out, since a
+// relation has it, perhaps with holes.
+func (a *assembler) relations() (replaced map[int64]bool) {
+	replaced = map[int64]bool{}
+	if len(a.rels) == 0 {
+		return replaced
+	}
+	type place struct{ batch, way int32 }
+	members := a.memberWays()
+	at := make(map[int64]place, len(members))
+	for i, b := range a.batches {
+		for j, w := range b.ways {
+			if w.use&useMember != 0 {
+				at[w.id] = place{int32(i), int32(j)}
+			}
+		}
+	}
+	for _, r := range a.rels {
+		var pieces []piece
+		var outer []*rawWay
+		seen := map[int64]bool{}
+		absent := 0
+		for _, m := range r.members {
+			if m.kind != memberWay || seen[m.ref] {
+				continue
+			}
+			seen[m.ref] = true
+			p, ok := at[m.ref]
+			if !ok {
+				absent++
+				continue
+			}
+			b := &a.batches[p.batch]
+			w := &b.ways[p.way]
+			pieces = append(pieces, piece{ids: b.refs[w.from:w.to], pos: b.pos[w.from:w.to]})
+			if !m.inner {
+				outer = append(outer, w)
+			}
+		}
+		if r.area && a.parts&Areas != 0 {
+			a.multipolygon(r, pieces, outer, absent, replaced)
+		}
+		if a.parts&Places != 0 && isPlace(r.tags) {
+			if at, ok := middleOfAll(pieces); ok {
+				a.place(r.id, r.tags, at)
+			}
+		}
+	}
+	return replaced
+}
+
+// multipolygon adds the area of a relation.
+func (a *assembler) multipolygon(r rawRelation, pieces []piece, outer []*rawWay, absent int, replaced map[int64]bool) {
+	tags, kind := r.tags, AreaKindOf(r.tags)
+	if kind == AreaNone { // the old style: the outer ways have the tags
+		for _, w := range outer {
+			if k := AreaKindOf(w.tags); k != AreaNone {
+				if kind != AreaNone && k != kind {
+					return // outer ways of different kinds are areas of their own
+				}
+				tags, kind = w.tags, k
+			}
+		}
+		if kind == AreaNone {
+			return // buildings and the like
+		}
+	}
+	if len(pieces) == 0 {
+		a.brokenRelations++
+		return
+	}
+	closed, open := rings(pieces)
+	var all []orb.Ring
+	lost := 0
+	for _, p := range closed {
+		ring, n, ok := ringOf(p)
+		lost += n
+		if ok {
+			all = append(all, ring)
+		} else {
+			open++
+		}
+	}
+	if absent > 0 || open > 0 || lost > 0 {
+		a.brokenRelations++
+	}
+	if len(all) == 0 {
+		return
+	}
+	polygons := nest(all)
+	a.fromRelations = append(a.fromRelations, Area{ID: r.id, Relation: true, Kind: kind, Tags: tags,
+		Polygons: polygons, Bound: polygons.Bound()})
+	for _, w := range outer {
+		if AreaKindOf(w.tags) == kind {
+			replaced[w.id] = true
+		}
+	}
+}
+
+// points adds the nodes that are places of help or points on the way, and finds the ways they lie on.
+func (a *assembler) points() {
+	on := map[int64][]int32{}
+	var sieve [1 << 10]uint64 // lets most nodes of ways pass without a look into the map
+	for _, b := range a.batches {
+		for _, n := range b.points {
+			if kind := NodeKindOf(n.tags); kind != NodeNone && a.parts&Points != 0 {
+				a.r.Nodes = append(a.r.Nodes, Node{ID: n.id, Kind: kind, At: n.pos.point(), Tags: n.tags})
+				on[n.id] = nil
+				sieve[uint16(n.id)>>6] |= 1 << (n.id & 63)
+			}
+			if a.parts&Places != 0 {
+				a.place(n.id, n.tags, n.pos.point())
+			}
+		}
+	}
+	if len(on) == 0 {
+		return
+	}
+	for i, w := range a.r.Ways {
+		for _, id := range w.Nodes {
+			if sieve[uint16(id)>>6]>>(id&63)&1 == 0 {
+				continue
+			}
+			if s, ok := on[id]; ok && (len(s) == 0 || s[len(s)-1] != int32(i)) {
+				on[id] = append(s, int32(i))
+			}
+		}
+	}
+	for i := range a.r.Nodes {
+		n := &a.r.Nodes[i]
+		n.Ways = on[n.ID]
+	}
+}
+
+// place adds the places of help that an element is.
+func (a *assembler) place(id int64, t Tags, at orb.Point) {
+	placesOf(t, func(kind geo.HelpKind, tag string) {
+		a.r.Places = append(a.r.Places, geo.Place{Kind: kind, At: at, OSM: id, Tag: tag,
+			Name: firstOf(t.Get("name"), t.Get("name:en"), t.Get("ref")), OffM: math.NaN(), RouteM: math.NaN()})
+	})
+}
+
+// middle is the centroid of a closed way and the middle of the box of an open one.
+func middle(p piece) (at orb.Point, ok bool) {
+	if ring, _, closed := ringOf(p); closed && p.ids[0] == p.ids[len(p.ids)-1] {
+		return centroid(ring), true
+	}
+	return middleOfAll([]piece{p})
+}
+
+// middleOfAll is the middle of the box of all known nodes.
+func middleOfAll(pieces []piece) (at orb.Point, ok bool) {
+	var box orb.Bound
+	for _, p := range pieces {
+		for _, q := range p.pos {
+			if q == nowhere {
+				continue
+			}
+			if !ok {
+				box, ok = orb.Bound{Min: q.point(), Max: q.point()}, true
+			}
+			box = box.Extend(q.point())
+		}
+	}
+	return box.Center(), ok
+}
+
+// centroid is the centre of gravity of a ring that has an area.
+func centroid(r orb.Ring) orb.Point {
+	var x, y, sum float64
+	for i := 1; i < len(r); i++ {
+		ax, ay, bx, by := r[i-1][0]-r[0][0], r[i-1][1]-r[0][1], r[i][0]-r[0][0], r[i][1]-r[0][1]
+		c := ax*by - bx*ay
+		x, y, sum = x+(ax+bx)*c, y+(ay+by)*c, sum+c
+	}
+	return orb.Point{r[0][0] + x/(3*sum), r[0][1] + y/(3*sum)}
+}
+
+// notes says what was left out.
+func (a *assembler) notes() {
+	n := &a.r.Notes
+	*n = append(*n, a.collection.notes...)
+	if a.badNodes > 0 {
+		*n = append(*n, fmt.Sprintf("%d nodes lie outside the range of coordinates and were left out.", a.badNodes))
+	}
+	if a.brokenWays > 0 {
+		*n = append(*n, fmt.Sprintf("%d ways lack nodes or do not close and were shortened or left out.", a.brokenWays))
+	}
+	if a.brokenRelations > 0 {
+		*n = append(*n, fmt.Sprintf("%d areas made of several ways lack members or do not close and are incomplete.", a.brokenRelations))
+	}
+	if a.counts.Nodes == 0 {
+		*n = append(*n, "The file holds no nodes.")
+	}
+}
+
+// credit is the line to show for the data.
+func (c *collection) credit() string { return Credit }
