@@ -1,0 +1,58 @@
+package index
+
+import "math"
+
+// Within visits every segment whose distance from a place is at most r metres, with that distance and
+// the nearest point, until visit returns false. The order is fixed for a given tree but otherwise
+// without meaning. Nothing is visited for a negative radius or numbers that are not finite.
+func (t *Tree) Within(x, y, r float64, visit func(seg int, d, px, py float64) bool) {
+	if !(r >= 0) || x-x != 0 || y-y != 0 {
+		return
+	}
+	t.Search(x-r, y-r, x+r, y+r, func(seg int) bool {
+		s := &t.segs[t.slot[seg]]
+		px, py := foot(s, x, y)
+		if d := math.Hypot(px-x, py-y); d <= r {
+			return visit(seg, d, px, py)
+		}
+		return true
+	})
+}
+
+// Search visits every segment whose own box meets the given box, edges included, until visit returns
+// false. The order is fixed for a given tree but otherwise without meaning.
+func (t *Tree) Search(minX, minY, maxX, maxY float64, visit func(seg int) bool) {
+	if len(t.segs) == 0 || !(minX <= maxX && minY <= maxY) {
+		return
+	}
+	cx, hx := (minX+maxX)/2-t.midX, (maxX-minX)/2+t.slack
+	cy, hy := (minY+maxY)/2-t.midY, (maxY-minY)/2+t.slack
+	var stack [64]item
+	stack[0] = item{}
+	top := 1
+	leaf := len(t.base) - 1
+	for top > 0 {
+		top--
+		cur := stack[top]
+		nd := &t.node[t.base[cur.level]+cur.k]
+		for j := int32(0); j < fan && cur.k*fan+j < t.size[cur.level]; j++ {
+			if math.Abs(cx-float64(nd.cx[j])) > hx+float64(nd.hx[j]) || math.Abs(cy-float64(nd.cy[j])) > hy+float64(nd.hy[j]) {
+				continue
+			}
+			k := cur.k*fan + j
+			if int(cur.level) < leaf {
+				stack[top] = item{k: k, level: cur.level + 1}
+				top++
+				continue
+			}
+			for i := int(k) * fan; i < min((int(k)+1)*fan, len(t.segs)); i++ {
+				s := &t.segs[i]
+				if min(s.AX, s.BX) <= maxX && max(s.AX, s.BX) >= minX && min(s.AY, s.BY) <= maxY && max(s.AY, s.BY) >= minY {
+					if !visit(int(t.id[i])) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
