@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"sort"
-	"strings"
 
 	"github.com/adrg/xdg"
 	"github.com/gofrs/flock"
@@ -153,7 +152,7 @@ func LockFile(path string) (l *Lock, ok bool, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, false, err
 	}
-	sum := sha256.Sum256([]byte(strings.ToLower(full)))
+	sum := sha256.Sum256([]byte(full))
 	f := flock.New(filepath.Join(dir, hex.EncodeToString(sum[:8])))
 	ok, err = f.TryLock()
 	if err != nil || !ok {

@@ -24,6 +24,8 @@ func main() {
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
+		"run":  run,
+		"test": test,
 		"demo": writeDemo,
 	}
 	job, ok := jobs[os.Args[1]]
