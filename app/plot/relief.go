@@ -1,0 +1,93 @@
+package plot
+
+import (
+	"encoding/binary"
+	"image"
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+)
+
+// Relief is the shading of the ground on a grid of longitude and latitude: 0 in full shade, 255 in full
+// light, 128 level or unknown. Row 0 is the northernmost. It must not be changed once a scene has it.
+type Relief struct {
+	W, H                     int
+	Shade                    []uint8
+	West, South, East, North float64 // degrees, outer edges of the grid's cells
+}
+
+func (r *Relief) usable() bool {
+	return r != nil && r.W > 0 && r.H > 0 && len(r.Shade) >= r.W*r.H && r.East > r.West && r.North > r.South
+}
+
+// tones are the colour that each shade lays over the ground, premultiplied. Shade darkens more than
+// light brightens: the ground is pale already.
+func tones(p *Palette) (t [256]uint32) {
+	for i := range t {
+		c, a, strength := p.Shade, float64(128-i)*2, 0.5
+		if i > 128 {
+			c, a, strength = p.Lit, float64(i-128)*2, 0.5
+			if p.Dark {
+				strength = 0.16
+			}
+		}
+		a = min(a, 255) * strength
+		m := func(v uint8) uint32 { return uint32(float64(v)*a/255 + 0.5) }
+		t[i] = m(c.R) | m(c.G)<<8 | m(c.B)<<16 | uint32(a+0.5)<<24
+	}
+	return t
+}
+
+// drawRelief lays the shading over the picture, read between the grid's posts. Every row of pixels is
+// looked up by its own latitude, so nothing is stretched however far the grid reaches.
+func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
+	r := s.relief
+	if !r.usable() {
+		return
+	}
+	x0, yTop := s.Proj.XY(orb.Point{r.West, r.North})
+	x1, yBot := s.Proj.XY(orb.Point{r.East, r.South})
+	if !v.extent(0).meets(Extent{x0, yBot, x1, yTop}) || x1 <= x0 {
+		return
+	}
+	t := tones(p)
+	img := image.NewRGBA(image.Rect(0, 0, v.W, v.H))
+	perPx := float64(r.W) / (x1 - x0) * v.MetresPerPx
+	left, _ := v.Plane(Pt{0.5, 0.5})
+	u0 := (left-x0)/(x1-x0)*float64(r.W) - 0.5
+	for y := range v.H {
+		_, py := v.Plane(Pt{0, float32(y) + 0.5})
+		lat := s.Proj.LonLat(0, py).Lat()
+		f := (r.North-lat)/(r.North-r.South)*float64(r.H) - 0.5
+		if f < -0.5 || f > float64(r.H)-0.5 {
+			continue
+		}
+		f = max(0, min(float64(r.H-1), f))
+		row := min(int(f), max(0, r.H-2))
+		b := int((f - float64(row)) * 256)
+		top := r.Shade[row*r.W : (row+1)*r.W]
+		low := top
+		if r.H > 1 {
+			low = r.Shade[(row+1)*r.W : (row+2)*r.W]
+		}
+		out := img.Pix[y*img.Stride:]
+		for x := range v.W {
+			u := u0 + float64(x)*perPx
+			if u < -0.5 || u > float64(r.W)-0.5 {
+				continue
+			}
+			u = max(0, min(float64(r.W-1), u))
+			i := min(int(u), max(0, r.W-2))
+			a := int((u - float64(i)) * 256)
+			j := min(i+1, r.W-1)
+			up := int(top[i])*(256-a) + int(top[j])*a
+			dn := int(low[i])*(256-a) + int(low[j])*a
+			binary.LittleEndian.PutUint32(out[4*x:], t[(up*(256-b)+dn*b)>>16])
+		}
+	}
+	c.Image(Rect{0, 0, float32(v.W), float32(v.H)}, img)
+}
+
+// metres writes a height as a whole number.
+func metres(v float64) string { return strconv.Itoa(int(math.Round(v))) }

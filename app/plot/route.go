@@ -1,0 +1,337 @@
+package plot
+
+import (
+	"image/color"
+	"math"
+
+	"lastroad/geo"
+	"lastroad/risk"
+)
+
+// RouteStyle says what of the route is shown.
+type RouteStyle struct {
+	Chosen int // leg, -1 for none
+	Hover  int // sample under the pointer, -1 for none (windows move a mark of their own instead)
+	// Return is the sample of the point of no easy return, -1 when there is none.
+	Return int
+	// From and To bound a stretch marked by the user; both -1 for none.
+	From, To int
+}
+
+// NoStyle shows the route with nothing chosen.
+var NoStyle = RouteStyle{Chosen: -1, Hover: -1, Return: -1, From: -1, To: -1}
+
+// verdict is the texture of a leg: how its readiness reads without colour.
+type verdict uint8
+
+const (
+	plain   verdict = iota // ready
+	beaded                 // thin: a dashed light middle line
+	notched                // not ready: dark notches across
+	unjudged
+)
+
+// verdictOf follows the word of the judgement, so that map, strip and text never disagree.
+func verdictOf(j *risk.Judgement, leg int) (v verdict, readiness float64) {
+	if j == nil || leg < 0 || leg >= len(j.Legs) {
+		return unjudged, math.NaN()
+	}
+	s := j.Legs[leg].Score
+	switch s.Word {
+	case "ready":
+		return plain, s.Readiness
+	case "thin":
+		return beaded, s.Readiness
+	}
+	return notched, s.Readiness
+}
+
+var verdictWidth = [...]float32{plain: 4, beaded: 5.2, notched: 6.6, unjudged: 4.4}
+
+// DrawRoute draws the route over the ground: legs coloured by readiness, their verdict as width and
+// texture, the way out of the chosen leg, and the marks on the line. j may be nil (not judged yet).
+func DrawRoute(c Canvas, s *Scene, v View, p *Palette, j *risk.Judgement, st RouteStyle) {
+	if s == nil || s.Survey == nil || len(s.route) == 0 {
+		return
+	}
+	d := &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(24 * float64(v.Scale)), level: levelFor(v.MetresPerPx), unit: v.Scale}
+	d.wayOut(st)
+	for i := range s.legs {
+		if i != st.Chosen {
+			d.leg(i, j, false)
+		}
+	}
+	if st.Chosen >= 0 && st.Chosen < len(s.legs) {
+		d.leg(st.Chosen, j, true)
+	}
+	d.stretch(st)
+	d.helpOnRoute()
+	d.marks(st)
+	d.routeEnds()
+	d.legNumbers(j, st)
+	if st.Hover >= 0 && st.Hover < len(s.route) {
+		HoverMark(c, d.sampleAt(st.Hover), v.Scale, p)
+	}
+}
+
+func (d *groundPen) sampleAt(i int) Pt {
+	return d.v.Screen(float64(d.s.route[i].X), float64(d.s.route[i].Y))
+}
+
+// legPath is the visible part of a leg as one or more lines.
+func (d *groundPen) legPath(i int) [][]Pt {
+	d.begin()
+	for k := range d.s.legs[i] {
+		d.take(&d.s.legs[i][k])
+	}
+	// Parts that follow each other are joined, so that a texture runs on.
+	var out [][]Pt
+	for _, p := range d.paths {
+		if n := len(out); n > 0 && len(out[n-1]) > 0 && out[n-1][len(out[n-1])-1] == p[0] {
+			out[n-1] = append(out[n-1], p[1:]...)
+			continue
+		}
+		out = append(out, append([]Pt(nil), p...))
+	}
+	return out
+}
+
+func (d *groundPen) leg(i int, j *risk.Judgement, chosen bool) {
+	path := d.legPath(i)
+	if len(path) == 0 {
+		return
+	}
+	vd, readiness := verdictOf(j, i)
+	col := d.p.ReadinessColor(readiness)
+	w := verdictWidth[vd] * d.unit
+	u := d.unit
+	if chosen {
+		w += 1.6 * u
+		d.c.Lines(path, Stroke{Width: w + 9*u, Color: fade(d.p.Case, 0.55)})
+		d.c.Lines(path, Stroke{Width: w + 6.6*u, Color: d.p.Chosen})
+	}
+	d.c.Lines(path, Stroke{Width: w + 2.4*u, Color: d.p.Case})
+	d.c.Lines(path, Stroke{Width: w, Color: col})
+	texture(d.c, path, vd, w, u, d.p)
+}
+
+// texture lays the verdict's pattern over a line.
+func texture(c Canvas, path [][]Pt, vd verdict, w, u float32, p *Palette) {
+	switch vd {
+	case beaded:
+		c.Lines(path, Stroke{Width: 0.3 * w, Color: color.NRGBA{255, 255, 255, 235}, Dash: []float32{5 * u, 6.5 * u}})
+	case notched:
+		c.Lines(notches(path, w*0.44, 7*u), Stroke{Width: 1.5 * u, Color: p.Case})
+	case unjudged:
+		c.Lines(path, Stroke{Width: 0.3 * w, Color: p.Case, Dash: []float32{1 * u, 7 * u}})
+	}
+}
+
+// notches are short strokes across a line, every gap pixels.
+func notches(path [][]Pt, half, gap float32) [][]Pt {
+	var out [][]Pt
+	for _, l := range path {
+		left := gap / 2
+		for i := 1; i < len(l); i++ {
+			a, b := l[i-1], l[i]
+			n := hypot32(b.X-a.X, b.Y-a.Y)
+			if n == 0 || n > 20000 {
+				continue
+			}
+			ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
+			for left <= n {
+				x, y := a.X+ux*left, a.Y+uy*left
+				out = append(out, []Pt{{x + uy*half, y - ux*half}, {x - uy*half, y + ux*half}})
+				left += gap
+			}
+			left -= n
+		}
+	}
+	return out
+}
+
+// wayOut draws, for the chosen leg, the line from its remotest sample to the nearest maintained road.
+func (d *groundPen) wayOut(st RouteStyle) {
+	sv := d.s.Survey
+	if st.Chosen < 0 || st.Chosen >= len(sv.Legs) {
+		return
+	}
+	i, ok := Remotest(sv, st.Chosen)
+	if !ok {
+		return
+	}
+	x, y := d.s.Proj.XY(sv.Samples[i].RoadAt)
+	a, b := d.sampleAt(i), d.v.Screen(x, y)
+	n := hypot32(b.X-a.X, b.Y-a.Y)
+	u := d.unit
+	if n < 14*u || n > 50000 {
+		return
+	}
+	ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
+	tip := Pt{b.X - 3*u*ux, b.Y - 3*u*uy}
+	head := []Pt{{tip.X - 9*u*ux + 4.5*u*uy, tip.Y - 9*u*uy - 4.5*u*ux}, tip, {tip.X - 9*u*ux - 4.5*u*uy, tip.Y - 9*u*uy + 4.5*u*ux}}
+	for _, s := range []Stroke{{Width: 5 * u, Color: d.p.Halo}, {Width: 2.2 * u, Color: d.p.WayOut, Dash: []float32{7 * u, 5 * u}}} {
+		Line(d.c, s, a, tip)
+		s.Dash = nil
+		d.c.Lines([][]Pt{head}, s)
+	}
+	Disc(d.c, b, 3*u, d.p.WayOut)
+}
+
+// Remotest is the sample of a leg that lies farthest from a maintained road; ok is false when no distance
+// is known or the whole leg lies on one.
+func Remotest(s *geo.Survey, leg int) (sample int, ok bool) {
+	if leg < 0 || leg >= len(s.Legs) {
+		return 0, false
+	}
+	best := 0.0
+	for i := s.Legs[leg].From; i <= s.Legs[leg].To && i < len(s.Samples); i++ {
+		if r := s.Samples[i].RoadM; r > best {
+			sample, best, ok = i, r, true
+		}
+	}
+	return sample, ok
+}
+
+// stretch marks the part of the route between two samples.
+func (d *groundPen) stretch(st RouteStyle) {
+	if st.From < 0 || st.To <= st.From || st.To >= len(d.s.route) {
+		return
+	}
+	d.buf = d.v.toScreen(d.buf[:0], d.s.route[st.From:st.To+1])
+	u := d.unit
+	d.c.Lines([][]Pt{d.buf}, Stroke{Width: 16 * u, Color: fade(d.p.Accent, 0.38)})
+}
+
+// helpOnRoute draws again the symbols of help that the route has covered.
+func (d *groundPen) helpOnRoute() {
+	for _, h := range d.s.spots(d.v) {
+		x, y := d.v.Plane(h.at)
+		if _, m, ok := d.s.Nearest(x, y); ok && m < float64(h.r+9*d.unit)*d.v.MetresPerPx {
+			HelpSymbol(d.c, h.at, h.r, h.kind, d.p)
+		}
+	}
+}
+
+// markSymbol are the marks on the line, on square plates so that they cannot be taken for help.
+var markSymbol = map[geo.MarkKind]symbol{
+	// Waves across two wheel tracks.
+	geo.MarkFord: {lines: [][]Pt{
+		{{-0.8, -0.25}, {-0.4, -0.5}, {0, -0.25}, {0.4, -0.5}, {0.8, -0.25}},
+		{{-0.8, 0.4}, {-0.4, 0.15}, {0, 0.4}, {0.4, 0.15}, {0.8, 0.4}}}},
+	// A bar on two posts.
+	geo.MarkGate: {lines: [][]Pt{{{-0.7, -0.6}, {-0.7, 0.7}}, {{0.7, -0.6}, {0.7, 0.7}}, {{-0.7, -0.2}, {0.7, 0.3}}, {{-0.7, 0.3}, {0.7, 0.3}}}},
+	// A camp: a low tent with its opening.
+	geo.MarkStop: {lines: [][]Pt{{{-0.85, 0.6}, {0, -0.6}, {0.85, 0.6}, {-0.85, 0.6}}, {{0, -0.6}, {0.25, 0.6}}}},
+	// A closed hand's width: bar in a ring for private ground.
+	geo.MarkPrivate: {lines: [][]Pt{{{-0.6, 0.6}, {0.6, -0.6}}}, fill: [][][]Pt{{ring(0, 0, 0.85, 24), ring(0, 0, 0.6, 24)}}},
+}
+
+func (d *groundPen) marks(st RouteStyle) {
+	b := &boxes{}
+	r := 7.5 * d.unit
+	for _, pass := range []geo.MarkKind{geo.MarkStop, geo.MarkFord, geo.MarkGate, geo.MarkPrivate} {
+		if pass != geo.MarkStop && d.v.MetresPerPx > 170 {
+			continue
+		}
+		for _, m := range d.s.Survey.Marks {
+			if m.Kind != pass {
+				continue
+			}
+			x, y := d.s.Proj.XY(m.At)
+			if !(Extent{x, y, x, y}).meets(d.seen) {
+				continue
+			}
+			at := d.v.Screen(x, y)
+			box := Rect{at.X - r, at.Y - r, at.X + r, at.Y + r}
+			if b.claim(box) {
+				MarkSymbol(d.c, at, r, m.Kind, d.p)
+			}
+		}
+	}
+	if st.Return >= 0 && st.Return < len(d.s.route) {
+		d.returnMark(d.sampleAt(st.Return))
+	}
+}
+
+// MarkSymbol draws the plate of a mark on the line, 2r across.
+func MarkSymbol(c Canvas, p Pt, r float32, kind geo.MarkKind, pal *Palette) {
+	sym, ok := markSymbol[kind]
+	if !ok {
+		return
+	}
+	Box(c, Rect{p.X - r, p.Y - r, p.X + r, p.Y + r}, pal.Case)
+	Box(c, Rect{p.X - r, p.Y - r, p.X + r, p.Y + r}.Inset(0.14*r), pal.Paper)
+	drawSymbol(c, p, 0.68*r, sym, pal.Ink)
+}
+
+// returnMark is a flag of two halves: behind it the way back is the shorter.
+func (d *groundPen) returnMark(p Pt) {
+	u := d.unit
+	Line(d.c, Stroke{Width: 4.5 * u, Color: d.p.Paper}, p, Pt{p.X, p.Y - 22*u})
+	Line(d.c, Stroke{Width: 2 * u, Color: d.p.Ink}, p, Pt{p.X, p.Y - 22*u})
+	d.c.Fill([][]Pt{{{p.X, p.Y - 23*u}, {p.X + 16*u, p.Y - 18*u}, {p.X, p.Y - 12*u}}}, d.p.Ink)
+	d.c.Fill([][]Pt{{{p.X + 1.5*u, p.Y - 21*u}, {p.X + 12*u, p.Y - 18*u}, {p.X + 1.5*u, p.Y - 15*u}}}, d.p.Warn)
+}
+
+// routeEnds marks the start as a ring and the end as a filled square.
+func (d *groundPen) routeEnds() {
+	u := d.unit
+	a, b := d.sampleAt(0), d.sampleAt(len(d.s.route)-1)
+	Box(d.c, Rect{b.X - 6*u, b.Y - 6*u, b.X + 6*u, b.Y + 6*u}, d.p.Paper)
+	Box(d.c, Rect{b.X - 4.5*u, b.Y - 4.5*u, b.X + 4.5*u, b.Y + 4.5*u}, d.p.Ink)
+	Disc(d.c, a, 7*u, d.p.Paper)
+	Disc(d.c, a, 5.5*u, d.p.Ink)
+	Disc(d.c, a, 2.6*u, d.p.Paper)
+}
+
+// legNumbers writes the number of each leg beside its middle where there is room.
+func (d *groundPen) legNumbers(j *risk.Judgement, st RouteStyle) {
+	if len(d.s.legs) < 2 {
+		return
+	}
+	b := &boxes{}
+	order := make([]int, 0, len(d.s.legs))
+	if st.Chosen >= 0 && st.Chosen < len(d.s.legs) {
+		order = append(order, st.Chosen)
+	}
+	for i := range d.s.legs {
+		if i != st.Chosen {
+			order = append(order, i)
+		}
+	}
+	for _, i := range order {
+		l := d.s.Survey.Legs[i]
+		if e := d.s.LegExtent(i); !e.meets(d.seen) || max(e.X1-e.X0, e.Y1-e.Y0) < 22*float64(d.unit)*d.v.MetresPerPx {
+			continue
+		}
+		m := (l.From + l.To) / 2
+		at := d.sampleAt(m)
+		// Beside the line, on its right hand.
+		a, z := d.sampleAt(max(l.From, m-4)), d.sampleAt(min(l.To, m+4))
+		n := hypot32(z.X-a.X, z.Y-a.Y)
+		if n > 0 {
+			off := 17 * d.unit
+			at.X, at.Y = at.X-(z.Y-a.Y)/n*off, at.Y+(z.X-a.X)/n*off
+		}
+		t := TextStyle{Size: 11 * d.unit, Bold: true, Color: d.p.Ink, Align: 0.5}
+		s := metres(float64(i + 1))
+		w := max(d.c.TextWidth(s, t), 8*d.unit)
+		h := 8 * d.unit
+		if !b.claim(Rect{at.X - w/2 - h, at.Y - h, at.X + w/2 + h, at.Y + h}) {
+			continue
+		}
+		plate := [][]Pt{{{at.X - w/2 + 2*d.unit, at.Y}, {at.X + w/2 - 2*d.unit, at.Y}}}
+		_, readiness := verdictOf(j, i)
+		d.c.Lines(plate, Stroke{Width: 2 * h, Color: d.p.ReadinessColor(readiness)})
+		d.c.Lines(plate, Stroke{Width: 2*h - 3.4*d.unit, Color: d.p.Paper})
+		d.c.Text(Pt{at.X, at.Y + 0.36*t.Size}, s, t)
+	}
+}
+
+// HoverMark is the mark of the place under the pointer.
+func HoverMark(c Canvas, p Pt, scale float32, pal *Palette) {
+	Disc(c, p, 8*scale, pal.Paper)
+	Disc(c, p, 6.5*scale, pal.Hover)
+	Disc(c, p, 4*scale, pal.Paper)
+}
