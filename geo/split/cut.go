@@ -53,8 +53,8 @@ type Channel struct {
 type Problem struct {
 	// X are the positions of the samples in metres, strictly rising.
 	X []float64
-	// Channels each hold len(X) values. What lies between two samples has their mean value (or the
-	// known one of the two) and weighs its length, so the cost of a leg is in metres times squared units.
+	// Channels each hold len(X) values. A sample stands for the stretch to the next one and weighs its
+	// length, so the cost of a leg is in metres times squared units; the last sample weighs nothing.
 	Channels []Channel
 	// Penalty is the price of a cut in the same unit, >= 0.
 	Penalty float64

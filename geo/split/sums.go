@@ -52,21 +52,14 @@ func newSums(p *Problem) *sums {
 	return m
 }
 
-// spans gives the scaled, centred value between each two samples.
+// spans gives the scaled, centred value from each sample to the next.
 func spans(x []float64, c Channel) (v []float64, known, varies bool) {
 	n := len(x)
 	v = make([]float64, n-1)
 	known = true
 	sum, length := 0.0, 0.0
 	for i := range v {
-		a, b := c.V[i], c.V[i+1]
-		switch {
-		case math.IsNaN(a):
-			a = b
-		case math.IsNaN(b):
-			b = a
-		}
-		v[i] = a + (b-a)/2
+		v[i] = c.V[i]
 		if math.IsNaN(v[i]) {
 			known = false
 			continue

@@ -1,0 +1,267 @@
+package split
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"lastroad/geo"
+)
+
+// Settings tune the legs; the zero value is the usual way. See DefaultPenaltyM for the unit.
+type Settings struct {
+	PenaltyM float64 // price of a cut on a route of 100 km; 0 = DefaultPenaltyM
+	MinM     float64 // least length of a leg that nothing forces; 0 = DefaultMinM
+}
+
+const (
+	// DefaultPenaltyM is the price of a cut, in metres of a difference of one unit; one unit is a
+	// full change of ground, or of 10 % in grade. A stretch that differs by one unit from what lies
+	// before and behind it becomes a leg of its own from twice the penalty on, here 3 km. The price
+	// grows with the square root of the route's length (a fifth of it for 4 km, 1.4 times for
+	// 200 km), since a person looks over a long route in larger parts. Judgement, tried from 500 to
+	// 4000 on mountain and desert lines of 38 to 250 km: there it gives one leg on 3 to 8 km.
+	DefaultPenaltyM = 1500.0
+
+	// DefaultMinM keeps legs long enough to be worth a sheet of their own. Judgement, 500 to 2000 m tried.
+	DefaultMinM = 1000.0
+
+	// longLegM and shortLegM: where the price gives more than one leg on shortLegM of a long route,
+	// or fewer than one on longLegM, it is raised or lowered until it does not, so that 200 km make
+	// some 8 to 40 legs. Judgement: 40 sheets are the most anyone takes along, and 25 km is half a
+	// day on bad ground.
+	longLegM, shortLegM = 25000.0, 5000.0
+
+	// keptFlipM smooths the change between maintained and other road: a change counts when the stretch
+	// behind it outweighs it, which a visit of less than twice this length to the other kind does not.
+	keptFlipM = 500.0
+
+	// placeDiscount makes the junction where the way changes a cheaper place to cut. Judgement.
+	placeDiscount = 0.75
+)
+
+// Must is a sample at which a leg has to begin, and why.
+type Must struct {
+	At  int
+	Why string
+}
+
+// Legs cuts the samples of a survey into legs. It reads Samples, Grounds and Ways only; musts are cuts
+// that have to be (stops), edits what the user changed by hand. Besides the musts there is always a cut
+// where the route leaves or reaches the maintained road or the ground data (short visits smoothed away).
+// The notes say in full sentences which edits no longer find their place. Fewer than two samples give no legs.
+func Legs(ctx context.Context, s *geo.Survey, musts []Must, edits []Edit, set Settings) (legs []geo.Leg, notes []string, err error) {
+	n := len(s.Samples)
+	if n < 2 {
+		return nil, nil, nil
+	}
+	if set.PenaltyM <= 0 {
+		set.PenaltyM = DefaultPenaltyM
+	}
+	if set.MinM <= 0 {
+		set.MinM = DefaultMinM
+	}
+	p := Problem{X: make([]float64, n), Channels: channels(s), MinM: set.MinM}
+	for i := range p.X {
+		p.X[i] = s.Samples[i].DistanceM
+	}
+	why := map[int]string{0: "start"}
+	for _, m := range keptChanges(s) {
+		why[m.At] = m.Why
+		p.Forced = append(p.Forced, m.At)
+	}
+	for _, m := range musts { // what the user said is the better reason
+		if m.At > 0 && m.At < n-1 {
+			why[m.At] = m.Why
+			p.Forced = append(p.Forced, m.At)
+		}
+	}
+	locks, lockNotes := locksOf(edits, p.X)
+	for _, l := range locks {
+		p.Whole = append(p.Whole, [2]int{l.from, l.to})
+	}
+	cuts, err := cutScaled(ctx, s, p, set)
+	if err != nil {
+		return nil, nil, err
+	}
+	for k := 0; k+1 < len(cuts); k++ {
+		legs = append(legs, geo.Leg{From: cuts[k], To: cuts[k+1]})
+	}
+	for _, l := range locks {
+		for k := range legs {
+			if legs[k].From == l.from && legs[k].To == l.to {
+				legs[k].Locked = true
+			}
+		}
+	}
+	for k := range legs {
+		switch w, ok := why[legs[k].From]; {
+		case ok:
+			legs[k].Why = w
+		case legs[k].Locked || k > 0 && legs[k-1].Locked:
+			legs[k].Why = "set by you"
+		default:
+			legs[k].Why = reason(p.Channels, p.X, legs[k-1], legs[k], s)
+		}
+	}
+	legs, notes = apply(legs, edits, s.Samples)
+	name(legs, s)
+	return legs, append(lockNotes, notes...), nil
+}
+
+// cutScaled prices the cuts by the route's length and corrects the price where legs become too many or too few.
+func cutScaled(ctx context.Context, s *geo.Survey, p Problem, set Settings) ([]int, error) {
+	length := p.X[len(p.X)-1] - p.X[0]
+	price := set.PenaltyM * math.Max(0.2, math.Sqrt(length/100e3))
+	most := len(p.Forced) + int(math.Ceil(length/shortLegM)) + 5
+	least := int(length / longLegM)
+	if length > 200e3 { // beyond 200 km as many legs as the square root of the length allows
+		most = len(p.Forced) + int(45*math.Sqrt(length/200e3))
+		least = int(8 * math.Sqrt(length/200e3))
+	}
+	var cuts []int
+	grown := false
+	for try := 0; ; try++ {
+		p.PenaltyAt = prices(s, price)
+		c, _, err := Cut(ctx, p)
+		if err != nil {
+			return nil, err
+		}
+		legs := len(c) - 1
+		if legs < least && grown { // between two prices: keep the one with more legs
+			return cuts, nil
+		}
+		cuts = c
+		switch {
+		case try >= 12:
+			return cuts, nil
+		case legs > most:
+			price *= 1.4
+			grown = true
+		case legs < least && !grown:
+			price /= 1.4
+		default:
+			return cuts, nil
+		}
+	}
+}
+
+func prices(s *geo.Survey, price float64) []float64 {
+	at := make([]float64, len(s.Samples))
+	for i := range at {
+		at[i] = price
+		if i > 0 && s.Samples[i].Way != s.Samples[i-1].Way {
+			at[i] = price * placeDiscount
+		}
+	}
+	return at
+}
+
+// keptChanges finds where the route leaves or reaches the maintained road or the ground data: the
+// sequence of three states with the least length in the wrong state plus keptFlipM a change (exact, by
+// dynamic programming). Without ground data there are none.
+func keptChanges(s *geo.Survey) []Must {
+	const (
+		other = iota
+		kept
+		unknown
+		states
+	)
+	n := len(s.Samples)
+	state := func(i int) int {
+		switch q := &s.Samples[i]; {
+		case q.Way < 0 && !q.InRegion:
+			return unknown
+		case q.Kept:
+			return kept
+		}
+		return other
+	}
+	var total [states]float64
+	from := make([][states]uint8, n)
+	for i := 0; i+1 < n; i++ {
+		w := s.Samples[i+1].DistanceM - s.Samples[i].DistanceM
+		is := state(i)
+		best := 0
+		for k := range total {
+			if total[k] < total[best] {
+				best = k
+			}
+		}
+		next := total
+		for k := range next {
+			from[i][k] = uint8(k)
+			if i > 0 && total[best]+keptFlipM < total[k] {
+				next[k], from[i][k] = total[best]+keptFlipM, uint8(best)
+			}
+			if k != is {
+				next[k] += w
+			}
+		}
+		total = next
+	}
+	at := 0
+	for k := range total {
+		if total[k] < total[at] {
+			at = k
+		}
+	}
+	var out []Must
+	for i := n - 2; i > 0; i-- {
+		before := int(from[i][at])
+		if before != at {
+			out = append(out, Must{i, changeWords[before][at]})
+			at = before
+		}
+	}
+	for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
+		out[i], out[j] = out[j], out[i]
+	}
+	return out
+}
+
+var changeWords = [3][3]string{
+	{"", "reaches a maintained road", "the ground data end here"},
+	{"leaves the maintained road", "", "the ground data end here"},
+	{"the ground data begin here", "the ground data begin here, on a maintained road", ""},
+}
+
+// name gives each leg that has none the name of the way it follows most, else its number.
+func name(legs []geo.Leg, s *geo.Survey) {
+	taken := map[string]int{}
+	for k := range legs {
+		if legs[k].Name == "" {
+			legs[k].Name = mainName(s, legs[k])
+		}
+		if legs[k].Name == "" {
+			legs[k].Name = fmt.Sprintf("Leg %d", k+1)
+		}
+		taken[legs[k].Name]++
+		if c := taken[legs[k].Name]; c > 1 {
+			legs[k].Name = fmt.Sprintf("%s (%d)", legs[k].Name, c)
+		}
+	}
+}
+
+// namedShare is the part of a leg that must follow ways of one name for the leg to bear it. Judgement.
+const namedShare = 0.3
+
+func mainName(s *geo.Survey, l geo.Leg) string {
+	length := map[string]float64{}
+	best := ""
+	for i := l.From; i < l.To; i++ {
+		w := s.Samples[i].Way
+		if w < 0 || int(w) >= len(s.Ways) || s.Ways[w].Name == "" {
+			continue
+		}
+		n := s.Ways[w].Name
+		length[n] += s.Samples[i+1].DistanceM - s.Samples[i].DistanceM
+		if best == "" || length[n] > length[best] {
+			best = n
+		}
+	}
+	if best != "" && length[best] >= namedShare*(s.Samples[l.To].DistanceM-s.Samples[l.From].DistanceM) {
+		return best
+	}
+	return ""
+}
