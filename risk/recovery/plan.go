@@ -1,0 +1,375 @@
+package recovery
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+)
+
+// Plan rigs the recovery: it tries the rigs simplest first with every anchor and every sensible choice
+// of gear, and returns the first that holds every check; when none does, the one that comes nearest,
+// with the failing checks and their cures. The order of the kit and of the anchors has no meaning.
+// It fails with [geo.InputError] on figures outside their ranges; missing gear, ratings, soils and
+// masses are no errors but findings in the Working.
+func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
+	pull, err := t.RequiredPull(s)
+	if err != nil {
+		return nil, err
+	}
+	if err := site.check(); err != nil {
+		return nil, err
+	}
+	p, err := t.pool(kit)
+	if err != nil {
+		return nil, err
+	}
+	j := &job{t: t, stuck: s, pull: pull, kit: kit, site: site, pool: p}
+	if site.DistanceM == 0 {
+		j.site.DistanceM = t.SiteRule["distance_m"].Central
+		j.notes = append(j.notes, fmt.Sprintf("The distance to the anchor is not given: %.0f m is taken.", j.site.DistanceM))
+	}
+	if site.TravelM == 0 {
+		j.site.TravelM = t.SiteRule["travel_m"].Central
+	}
+	if err := j.anchors(); err != nil {
+		return nil, err
+	}
+	var best *attempt
+	var tried []Try
+	bestMargin := 0.0
+	chosen := false
+	for _, w := range []*Winch{kit.Winch, kit.HandWinch} {
+		if w == nil {
+			continue
+		}
+		hand := *w
+		hand.Manual = w == kit.HandWinch || w.Manual
+		if err := hand.check(); err != nil {
+			return nil, err
+		}
+		for _, r := range rigs(j.site, hand.Manual) {
+			a, err := j.try(&hand, r)
+			if err != nil {
+				return nil, err
+			}
+			tried = append(tried, Try{r, a.holds(), a.margin(), a.fails()})
+			if a.holds() {
+				bestMargin = max(bestMargin, a.margin())
+			}
+			switch {
+			case best == nil, a.holds() && !chosen:
+				best, chosen = a, a.holds()
+			case !chosen && a.nearer(best):
+				best = a
+			}
+		}
+	}
+	w := j.working(best)
+	w.Tried, w.BestMargin = tried, bestMargin
+	return w, nil
+}
+
+// A job is one plan being made.
+type job struct {
+	t     *Tables
+	stuck Stuck
+	pull  Pull
+	kit   Kit
+	site  Site
+	pool  pool
+	holds []AnchorUse // by anchor, in the order of less work first
+	list  []Anchor
+	turn  *AnchorUse
+	notes []string
+}
+
+// anchors works out what each anchor holds, in an order of its own.
+func (j *job) anchors() error {
+	list := slices.Clone(j.site.Anchors)
+	if j.site.Helper != nil {
+		list = []Anchor{*j.site.Helper}
+	}
+	uses := make([]AnchorUse, len(list))
+	for i, a := range list {
+		h, err := j.t.AnchorHold(a)
+		if err != nil {
+			return err
+		}
+		uses[i] = AnchorUse{Title: a.Title(), Kind: string(a.Kind), Hold: h}
+	}
+	idx := make([]int, len(list))
+	for i := range idx {
+		idx[i] = i
+	}
+	slices.SortStableFunc(idx, func(a, b int) int {
+		return cmp.Or(cmp.Compare(list[a].Kind.order(), list[b].Kind.order()), cmp.Compare(uses[b].Hold.KN, uses[a].Hold.KN),
+			cmp.Compare(uses[a].Title, uses[b].Title), cmp.Compare(uses[a].Hold.How, uses[b].Hold.How))
+	})
+	for _, i := range idx {
+		j.list, j.holds = append(j.list, list[i]), append(j.holds, uses[i])
+	}
+	if j.site.Turn != nil {
+		h, err := j.t.AnchorHold(j.site.Turn.Anchor)
+		if err != nil {
+			return err
+		}
+		j.turn = &AnchorUse{Title: j.site.Turn.Anchor.Title(), Kind: string(j.site.Turn.Anchor.Kind), Hold: h}
+	}
+	return nil
+}
+
+// An attempt is one rig with one choice of gear and anchor.
+type attempt struct {
+	rig     Rig
+	winch   *Winch
+	spool   Spool
+	tackle  Tackle
+	line    LineUse
+	links   []Link
+	anchor  AnchorUse
+	kind    AnchorKind
+	turn    *AnchorUse
+	checks  []Check
+	missing int
+}
+
+func (a *attempt) holds() bool {
+	for _, c := range a.checks {
+		if !c.OK {
+			return false
+		}
+	}
+	return true
+}
+
+func (a *attempt) fails() string {
+	for _, c := range a.checks {
+		if !c.OK {
+			return c.Text
+		}
+	}
+	return ""
+}
+
+// margin is the smallest of limit over force; judged anchors do not count, a missing piece gives 0.
+func (a *attempt) margin() float64 {
+	m := math.Inf(1)
+	if a.tackle.FallLineKN > 0 {
+		m = a.spool.PullKN / a.tackle.FallLineKN
+	}
+	for _, l := range a.links {
+		m = min(m, l.Margin)
+	}
+	for _, u := range []*AnchorUse{&a.anchor, a.turn} {
+		if u != nil && !u.Hold.Judged {
+			m = min(m, u.Margin)
+		}
+	}
+	if math.IsInf(m, 1) {
+		return 0
+	}
+	return m
+}
+
+func (a *attempt) failing() (n int) {
+	for _, c := range a.checks {
+		if !c.OK {
+			n++
+		}
+	}
+	return n
+}
+
+// nearer orders attempts that do not hold: fewer missing pieces and failing checks, then the better margin.
+func (a *attempt) nearer(b *attempt) bool {
+	if x, y := a.missing+a.failing(), b.missing+b.failing(); x != y {
+		return x < y
+	}
+	return a.margin() > b.margin()+1e-9
+}
+
+// try finds the best choice of anchor and gear for one rig.
+func (j *job) try(w *Winch, r Rig) (*attempt, error) {
+	var best *attempt
+	n := max(1, len(j.list))
+	for ai := range n {
+		for _, ext := range j.extensions(w, r) {
+			hooks, bridles := []bool{false}, []bool{false}
+			if len(j.pool.units[classHook]) > 0 {
+				hooks = []bool{false, true}
+			}
+			if len(j.pool.units[classBridle]) > 0 {
+				bridles = []bool{false, true}
+			}
+			for _, h := range hooks {
+				for _, b := range bridles {
+					a, err := j.build(w, r, ai, ext, h, b)
+					if err != nil {
+						return nil, err
+					}
+					if best == nil || (a.holds() && !best.holds()) || (a.holds() == best.holds() && (a.holds() && a.margin() > best.margin()+1e-9 || !a.holds() && a.nearer(best))) {
+						best = a
+					}
+				}
+			}
+		}
+	}
+	return best, nil
+}
+
+// lineNeed is the winch line off the drum with so many metres of extension.
+func (j *job) lineNeed(r Rig, ext float64) float64 {
+	d := max(0, j.site.DistanceM-ext)
+	if r.Turn {
+		return j.site.DistanceM + max(0, j.site.Turn.DistanceM-ext)
+	}
+	return d * float64(r.Advantage)
+}
+
+// extensions lists the sets of straps and ropes worth trying as extension of the line: none when it
+// reaches, else every set without a needless member among the eight strongest pieces that have a length.
+func (j *job) extensions(w *Winch, r Rig) []uint {
+	sp, err := j.t.Spool(*w, 0)
+	if err != nil || j.lineNeed(r, 0) <= sp.UsableM {
+		return []uint{0}
+	}
+	var sets []uint
+	straps := j.pool.units[classStrap]
+	n := min(8, len(straps))
+	length := func(set uint) (sum float64) {
+		for i := range n {
+			if set&(1<<i) != 0 {
+				sum += straps[i].gear.LengthM
+			}
+		}
+		return sum
+	}
+	// An extension longer than the way to the block, less the vehicle's own travel, cannot be drawn tight.
+	room := j.site.DistanceM - j.site.TravelM
+	if r.Turn {
+		room = j.site.Turn.DistanceM
+	}
+	reaches := func(set uint) bool { return j.lineNeed(r, length(set)) <= sp.UsableM }
+next:
+	for set := uint(1); set < 1<<n; set++ {
+		if !reaches(set) || length(set) > room {
+			continue
+		}
+		for rest := set; rest != 0; rest &= rest - 1 {
+			if bit := rest & -rest; reaches(set &^ bit) {
+				continue next
+			}
+		}
+		sets = append(sets, set)
+	}
+	if len(sets) == 0 {
+		return []uint{0}
+	}
+	slices.SortStableFunc(sets, func(a, b uint) int { return cmp.Compare(bits.OnesCount(a), bits.OnesCount(b)) })
+	return sets
+}
+
+// build lays one rig out and checks it.
+func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) (*attempt, error) {
+	t := j.t
+	a := &attempt{rig: r, winch: w, tackle: t.Tackle(j.pull.CentralKN, r.Advantage, r.Sheaves, j.site.Tackle)}
+	straps := j.pool.units[classStrap]
+	taken := map[int]bool{}
+	for i := range straps {
+		if i < 63 && ext&(1<<i) != 0 {
+			taken[i] = true
+			a.line.ExtensionM += straps[i].gear.LengthM
+		}
+	}
+	a.line.DistanceM, a.line.NeededM = j.site.DistanceM, j.lineNeed(r, a.line.ExtensionM)
+	sp, err := t.Spool(*w, a.line.NeededM)
+	if err != nil {
+		return nil, err
+	}
+	a.spool, a.line.UsableM = sp, sp.UsableM
+	a.line.ShortM = max(0, a.line.NeededM-sp.UsableM)
+	a.anchor, a.kind = AnchorUse{Title: "no anchor given", Hold: Hold{Refused: "no anchor is given"}}, ""
+	if len(j.list) > 0 {
+		a.anchor, a.kind = j.holds[ai], j.list[ai].Kind
+	}
+	lines, _, _ := r.far()
+	if r.Helper {
+		lines = r.Advantage // the winch and the dead ends all stand on the helper
+	}
+	a.anchor.NeedKN = a.tackle.DeadLineKN(lines)
+	if a.anchor.Hold.KN > 0 && a.anchor.NeedKN > 0 {
+		a.anchor.Margin = a.anchor.Hold.KN / a.anchor.NeedKN
+	}
+	if j.turn != nil {
+		u := *j.turn
+		u.NeedKN = BlockLoad(a.tackle.FallLineKN, j.site.Turn.AngleDeg)
+		if u.NeedKN > 0 {
+			u.Margin = u.Hold.KN / u.NeedKN
+		}
+		a.turn = &u
+	}
+	if err := j.link(a, taken, useHook, useBridle); err != nil {
+		return nil, err
+	}
+	for _, l := range a.links {
+		if l.Gear == "" {
+			a.missing++
+		}
+	}
+	j.check(a)
+	return a, nil
+}
+
+// check writes the checks of an attempt.
+func (j *job) check(a *attempt) {
+	add := func(key, title string, ok bool, text string) {
+		a.checks = append(a.checks, Check{key, title, ok, text})
+	}
+	fl, wc := a.tackle.FallLineKN, a.spool.PullKN
+	rel := "below"
+	if fl >= wc {
+		rel = "not below"
+	}
+	add("winch", "Fall line against winch", fl < wc, fmt.Sprintf("fall line %.1f kN is %s the winch's %.1f kN on layer %d", fl, rel, wc, a.spool.Layer))
+	if a.line.ShortM > 0 {
+		add("line", "Line length", false, fmt.Sprintf("the line is %.1f m short: %.1f m off the drum are needed, %.1f m may leave it", a.line.ShortM, a.line.NeededM, a.line.UsableM))
+	} else {
+		add("line", "Line length", true, fmt.Sprintf("%.1f m of line are needed, %.1f m may leave the drum", a.line.NeededM, a.line.UsableM))
+	}
+	ok, text := true, "every link bears its force"
+	for _, l := range a.links {
+		if l.Margin >= 1 || l.ForceKN == 0 && l.Gear != "" {
+			continue
+		}
+		ok = false
+		if l.Gear == "" {
+			text = fmt.Sprintf("%s: %s", l.Title, l.How)
+		} else {
+			text = fmt.Sprintf("%s (%s) bears %.1f kN, below %.1f kN", l.Title, l.Gear, l.LimitKN, l.ForceKN)
+		}
+		break
+	}
+	add("chain", "Chain", ok, text)
+	add("anchor", "Anchor", a.anchor.ok(), a.anchor.text())
+	if a.turn != nil {
+		add("turn_anchor", "Anchor of the turning block", a.turn.ok(), a.turn.text())
+	}
+}
+
+func (u AnchorUse) ok() bool {
+	return u.Hold.Refused == "" && (u.Hold.Judged || u.Hold.KN >= u.NeedKN)
+}
+
+func (u AnchorUse) text() string {
+	switch {
+	case u.Hold.Refused != "":
+		return fmt.Sprintf("%s: %s; it must hold %s", u.Title, u.Hold.Refused, force(u.NeedKN))
+	case u.Hold.Judged:
+		return fmt.Sprintf("%s must hold %s; accepted by rule, not by figure: %s", u.Title, force(u.NeedKN), u.Hold.How)
+	case u.Hold.KN < u.NeedKN:
+		return fmt.Sprintf("%s holds %.1f kN, below %.1f kN (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
+	}
+	return fmt.Sprintf("%s holds %.1f kN, %.1f kN needed (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
+}
