@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/google/renameio/v2/maybe"
@@ -139,7 +140,20 @@ func (s Saved) WriteFile(path string) error {
 	if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
 		return fmt.Errorf("save %s: %w", filepath.Base(path), err)
 	}
+	sweep(path)
+	sweep(backupOf(path))
 	return nil
+}
+
+// sweep removes what a save of path that was killed half-way left: the writer's temporary files are
+// named with a dot before and digits behind.
+func sweep(path string) {
+	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"[0-9]*"))
+	for _, l := range left {
+		if strings.Trim(strings.TrimPrefix(filepath.Base(l), "."+filepath.Base(path)), "0123456789") == "" {
+			os.Remove(l)
+		}
+	}
 }
 
 // ReadSaved opens a .trip file on disk.

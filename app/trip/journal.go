@@ -90,6 +90,8 @@ func (j *Journal) Write(s Saved, file string) error {
 	if err := maybe.WriteFile(j.path, b.Bytes(), 0o600); err != nil {
 		return err
 	}
+	sweep(j.path)
+	sweep(j.path + "." + journalPath)
 	j.last = append(j.last[:0], b.Bytes()...)
 	return nil
 }
