@@ -1,0 +1,361 @@
+package gpx
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+
+	"lastroad/geo"
+)
+
+// scanner walks once over the bytes of a GPX document and refuses what must not reach gpxgo: a wrong
+// root, elements that do not close or nest without end, document types (entity bombs), a cut file, and
+// points whose coordinates are missing, no numbers or out of range. It reads any encoding in which the
+// bytes of ASCII stand for themselves. Text is not looked at: gpxgo's own reader does that.
+type scanner struct {
+	ctx  context.Context
+	name string
+	data []byte
+	opts Options
+
+	stack  []span // names of the open elements, prefixes included
+	path   []elem // what they are
+	count  [numElems]int
+	closed bool
+}
+
+type span struct{ from, to int }
+
+// elem is what an element is to us: the place in the document decides, not the name alone.
+type elem uint8
+
+const (
+	other elem = iota
+	gpxRoot
+	wpt
+	rte
+	rtept
+	trk
+	trkseg
+	trkpt
+	numElems
+)
+
+var elemNames = [numElems]string{"", "gpx", "wpt", "rte", "rtept", "trk", "trkseg", "trkpt"}
+
+// maxDepth is the deepest nesting accepted; GPX itself needs seven levels, extensions a few more.
+const maxDepth = 64
+
+// scan checks the document; count stays filled.
+func (s *scanner) scan() error {
+	d := s.data
+	for i := 0; i < len(d); {
+		j := bytes.IndexByte(d[i:], '<')
+		if j < 0 {
+			break
+		}
+		i += j
+		next, err := s.markup(i)
+		if err != nil {
+			return err
+		}
+		i = next
+	}
+	if len(s.stack) > 0 {
+		return s.cut(len(d))
+	}
+	if !s.closed {
+		return s.bad(0, "no gpx element in the file", "export the route as GPX")
+	}
+	return nil
+}
+
+// markup handles what starts at the '<' at i and returns where to go on.
+func (s *scanner) markup(i int) (int, error) {
+	d := s.data
+	skip := func(open, end, what string) (int, error) {
+		k := bytes.Index(d[i+len(open):], []byte(end))
+		if k < 0 {
+			if len(s.stack) > 0 {
+				return 0, s.cut(len(d))
+			}
+			return 0, s.bad(i, what+" does not end", "the file seems to be cut off; export it again")
+		}
+		return i + len(open) + k + len(end), nil
+	}
+	switch rest := d[i+1:]; {
+	case len(rest) == 0:
+		return 0, s.cut(i)
+	case rest[0] == '/':
+		return s.end(i)
+	case rest[0] == '?':
+		return skip("<?", "?>", "an instruction")
+	case rest[0] == '!':
+		switch {
+		case bytes.HasPrefix(rest, []byte("!--")):
+			return skip("<!--", "-->", "a comment")
+		case bytes.HasPrefix(rest, []byte("![CDATA[")):
+			return skip("<![CDATA[", "]]>", "a CDATA section")
+		}
+		return 0, s.bad(i, "holds a document type, which GPX has no use for", "remove the <!DOCTYPE ...> part or export the file again")
+	}
+	return s.start(i)
+}
+
+func isSpace(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
+
+// start handles a start tag.
+func (s *scanner) start(i int) (int, error) {
+	d := s.data
+	k := i + 1
+	for k < len(d) && !isSpace(d[k]) && d[k] != '>' && d[k] != '/' && d[k] != '<' {
+		k++
+	}
+	name := span{i + 1, k}
+	if name.from == name.to {
+		return 0, s.bad(i, "a < that begins no element", "the file is damaged; export it again")
+	}
+	el := s.classify(d[name.from:name.to])
+	if el == gpxRoot && s.closed {
+		return 0, s.bad(i, "a second document begins here", "split the file into one file a document")
+	}
+	if len(s.stack) == 0 && el != gpxRoot {
+		return 0, s.bad(i, fmt.Sprintf("the outermost element is %.40q, not gpx", d[name.from:name.to]), "export the route as GPX")
+	}
+	if s.count[el]++; s.count[el]&1023 == 0 {
+		if err := s.ctx.Err(); err != nil {
+			return 0, err
+		}
+	}
+	var place [2]span // lat and lon
+	point := el == wpt || el == rtept || el == trkpt
+	for {
+		for k < len(d) && isSpace(d[k]) {
+			k++
+		}
+		if k >= len(d) {
+			return 0, s.cut(i)
+		}
+		if d[k] == '>' || d[k] == '/' {
+			break
+		}
+		a := k
+		for k < len(d) && d[k] != '=' && !isSpace(d[k]) && d[k] != '>' && d[k] != '<' && d[k] != '/' {
+			k++
+		}
+		attr := d[a:k]
+		for k < len(d) && isSpace(d[k]) {
+			k++
+		}
+		if k < len(d) && d[k] == '=' {
+			k++
+		} else if k < len(d) {
+			return 0, s.bad(i, fmt.Sprintf("attribute %.40q has no value", attr), "the file is damaged; export it again")
+		}
+		for k < len(d) && isSpace(d[k]) {
+			k++
+		}
+		if k >= len(d) {
+			return 0, s.cut(i)
+		}
+		quote := d[k]
+		if quote != '"' && quote != '\'' {
+			return 0, s.bad(i, fmt.Sprintf("attribute %.40q is not quoted", attr), "the file is damaged; export it again")
+		}
+		q := bytes.IndexByte(d[k+1:], quote)
+		if q < 0 {
+			return 0, s.cut(i)
+		}
+		if point && len(attr) == 3 && attr[0] == 'l' {
+			var at *span
+			if attr[1] == 'a' && attr[2] == 't' {
+				at = &place[0]
+			} else if attr[1] == 'o' && attr[2] == 'n' {
+				at = &place[1]
+			}
+			if at != nil {
+				if at.to != 0 {
+					return 0, s.badPoint(i, el, fmt.Sprintf("%s given twice", attr), "keep one of them")
+				}
+				*at = span{k + 1, k + 1 + q}
+			}
+		}
+		k += q + 2
+	}
+	closed := false
+	if d[k] == '/' {
+		if k+1 >= len(d) {
+			return 0, s.cut(i)
+		}
+		if d[k+1] != '>' {
+			return 0, s.bad(i, "a / inside a tag", "the file is damaged; export it again")
+		}
+		k, closed = k+1, true
+	}
+	if point {
+		if err := s.point(i, el, place); err != nil {
+			return 0, err
+		}
+	}
+	switch {
+	case !closed && len(s.stack) >= maxDepth:
+		return 0, s.bad(i, fmt.Sprintf("elements nest deeper than %d", maxDepth), "export the file without extensions")
+	case !closed:
+		s.stack, s.path = append(s.stack, name), append(s.path, el)
+	case el == gpxRoot:
+		s.closed = true
+	}
+	return k + 1, nil
+}
+
+// classify tells what an element is by its name, less its prefix, and the element around it.
+func (s *scanner) classify(name []byte) elem {
+	if p := bytes.IndexByte(name, ':'); p >= 0 {
+		name = name[p+1:]
+	}
+	if len(s.path) == 0 {
+		if string(name) == "gpx" {
+			return gpxRoot
+		}
+		return other
+	}
+	switch s.path[len(s.path)-1] {
+	case gpxRoot:
+		switch string(name) {
+		case "wpt":
+			return wpt
+		case "rte":
+			return rte
+		case "trk":
+			return trk
+		}
+	case rte:
+		if string(name) == "rtept" {
+			return rtept
+		}
+	case trk:
+		if string(name) == "trkseg" {
+			return trkseg
+		}
+	case trkseg:
+		if string(name) == "trkpt" {
+			return trkpt
+		}
+	}
+	return other
+}
+
+// end handles an end tag.
+func (s *scanner) end(i int) (int, error) {
+	d := s.data
+	q := bytes.IndexByte(d[i:], '>')
+	if q < 0 {
+		return 0, s.cut(i)
+	}
+	name := bytes.TrimRight(d[i+2:i+q], " \t\r\n")
+	if len(s.stack) == 0 {
+		return 0, s.bad(i, fmt.Sprintf("</%.40s> closes nothing", name), "the file is damaged; export it again")
+	}
+	top := len(s.stack) - 1
+	if open := d[s.stack[top].from:s.stack[top].to]; !bytes.Equal(open, name) {
+		return 0, s.bad(i, fmt.Sprintf("</%.40s> closes <%.40s>", name, open), "the file is damaged; export it again")
+	}
+	s.stack, s.path = s.stack[:top], s.path[:top]
+	if top == 0 {
+		s.closed = true
+	}
+	return i + q + 1, nil
+}
+
+// point checks the coordinates of a point.
+func (s *scanner) point(i int, el elem, place [2]span) error {
+	if s.count[wpt]+s.count[rtept]+s.count[trkpt] > s.opts.MaxPoints {
+		return s.badPoint(i, el, fmt.Sprintf("more than %d points", s.opts.MaxPoints), "thin the line out before opening it")
+	}
+	for k, axis := range [2]struct {
+		name, full string
+		limit      float64
+	}{{"lat", "latitude", 90}, {"lon", "longitude", 180}} {
+		if place[k].to == 0 {
+			return s.badPoint(i, el, axis.name+" is missing", "remove the point or add its "+axis.full)
+		}
+		text := bytes.TrimSpace(s.data[place[k].from:place[k].to])
+		v, ok := number(text)
+		switch {
+		case !ok:
+			return s.badPoint(i, el, fmt.Sprintf("%s %.40q is not a number", axis.name, text), "remove the point or correct its "+axis.full)
+		case math.Abs(v) > axis.limit:
+			return s.badPoint(i, el, fmt.Sprintf("%s %.40s is outside -%g..%g", axis.name, text, axis.limit, axis.limit),
+				"correct the point; latitude and longitude may have been swapped or be in another unit")
+		case k == 0 && math.Abs(v) > geo.MaxLat:
+			return s.badPoint(i, el, fmt.Sprintf("lat %.40s lies nearer to the pole than %g degrees", text, geo.MaxLat), "such routes cannot be measured")
+		}
+	}
+	return nil
+}
+
+// number reads a decimal number as the schema means it: no hexadecimal, no infinities, no NaN.
+func number(text []byte) (float64, bool) {
+	// Usual coordinates have at most 15 figures and no exponent; quotients of whole numbers and powers
+	// of ten below 2^53 are rounded once, so this short way gives what strconv gives.
+	var m uint64
+	digits, point := 0, -1
+	for i, c := range text {
+		switch {
+		case c >= '0' && c <= '9':
+			m = m*10 + uint64(c-'0')
+			digits++
+		case c == '.' && point < 0:
+			point = digits
+		case (c == '-' || c == '+') && i == 0:
+		case c == 'e' || c == 'E' || c == '-' || c == '+':
+			digits = 99
+		default:
+			return 0, false
+		}
+	}
+	if digits == 0 {
+		return 0, false
+	}
+	if digits > 15 {
+		v, err := strconv.ParseFloat(string(text), 64)
+		return v, err == nil
+	}
+	v := float64(m)
+	if point >= 0 {
+		v /= tens[digits-point]
+	}
+	if text[0] == '-' {
+		v = -v
+	}
+	return v, true
+}
+
+var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
+// line number of a place, from 1.
+func (s *scanner) lineOf(i int) int {
+	return 1 + bytes.Count(s.data[:min(i, len(s.data))], []byte("\n"))
+}
+
+func (s *scanner) bad(i int, reason, remedy string) error {
+	return &geo.InputError{File: s.name, Where: fmt.Sprintf("line %d", s.lineOf(i)), Reason: reason, Remedy: remedy}
+}
+
+func (s *scanner) badPoint(i int, el elem, reason, remedy string) error {
+	return &geo.InputError{File: s.name, Where: fmt.Sprintf("line %d: %s %d", s.lineOf(i), elemNames[el], s.count[el]), Reason: reason, Remedy: remedy}
+}
+
+// cut is the error for a document that ends too early.
+func (s *scanner) cut(i int) error {
+	where := fmt.Sprintf("line %d", s.lineOf(i))
+	for k := len(s.path) - 1; k > 0; k-- {
+		if el := s.path[k]; el != other {
+			where += fmt.Sprintf(": %s %d", elemNames[el], s.count[el])
+			break
+		}
+	}
+	return &geo.InputError{File: s.name, Where: where, Reason: "the file ends in the middle", Remedy: "it seems to be cut off; copy or export it again"}
+}
