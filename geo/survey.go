@@ -41,12 +41,18 @@ type Sample struct {
 	Side      float64 // side slope across the line, rise over run, >= 0
 	SideBand  float64 // half-width of the 95 % band of Side
 
-	RoadM    float64   // straight metres to the nearest maintained road (0 on one)
-	RoadAt   orb.Point // the nearest point of that road
-	DriveM   float64   // driving metres along ways and the route to a maintained road, the better direction
-	DriveMin float64   // minutes for DriveM
-	WalkMin  float64   // minutes on foot to the nearest maintained road over the ground
-	WalkEst  bool      // WalkMin is straight distance with a stated detour factor, not a surface
+	RoadM  float64   // straight metres to the nearest maintained road (0 on one)
+	RoadAt orb.Point // the nearest point of that road
+	// RoadAtMost is true where a nearer road may lie beyond the edge of the data: RoadM is then the most it can be.
+	RoadAtMost bool
+	DriveM     float64 // driving metres along ways and the route to a maintained road, the better direction
+	DriveMin   float64 // minutes for DriveM
+	// AheadM and BackM are the driving metres to a maintained road when one goes on along the route, or
+	// turns back along it, leaving it where that is shorter; AheadMin and BackMin the minutes for them.
+	// DriveM is the shorter in time of the two.
+	AheadM, AheadMin, BackM, BackMin float64
+	WalkMin                          float64 // minutes on foot to the nearest maintained road over the ground
+	WalkEst                          bool    // WalkMin is straight distance with a stated detour factor, not a surface
 
 	// HelpM and HelpAt are, for each kind of help, the straight metres to the nearest place and its
 	// index into Survey.Help (-1 when none is known).
