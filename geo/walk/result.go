@@ -1,0 +1,82 @@
+package walk
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Result is the time to walk out from every cell of a grid.
+type Result struct {
+	Grid   *Grid
+	stride int
+	cells  []cell
+	from   []uint8
+}
+
+func (r *Result) index(col, row int) int { return (row+rim)*r.stride + col + rim }
+
+// CellMinutes is the time in minutes from the middle of a cell to the road soonest reached; NaN
+// outside the grid and where no road can be reached.
+func (r *Result) CellMinutes(col, row int) float64 {
+	if col < 0 || row < 0 || col >= r.Grid.Cols || row >= r.Grid.Rows {
+		return math.NaN()
+	}
+	t := float64(r.cells[r.index(col, row)].secs)
+	if math.IsInf(t, 0) {
+		return math.NaN()
+	}
+	return t / 60
+}
+
+// Minutes is the time in minutes from a place in degrees to the road soonest reached, bilinear
+// between the four cells around it; where some of those reach no road (water, cliffs), the
+// nearest one that does. NaN outside the grid and where none does.
+func (r *Result) Minutes(lon, lat float64) float64 {
+	x, y := r.Grid.position(orb.Point{lon, lat})
+	if !(x >= -0.5 && y >= -0.5 && x <= float64(r.Grid.Cols)-0.5 && y <= float64(r.Grid.Rows)-0.5) {
+		return math.NaN()
+	}
+	x = min(max(x, 0), float64(r.Grid.Cols-1))
+	y = min(max(y, 0), float64(r.Grid.Rows-1))
+	i, j := min(int(x), r.Grid.Cols-2), min(int(y), r.Grid.Rows-2)
+	fx, fy := x-float64(i), y-float64(j)
+	w := [4]float64{(1 - fx) * (1 - fy), fx * (1 - fy), (1 - fx) * fy, fx * fy}
+	sum, best, most := 0.0, math.NaN(), -1.0
+	for k, w := range w {
+		m := r.CellMinutes(i+k%2, j+k/2)
+		sum += w * m
+		if m == m && w > most {
+			best, most = m, w
+		}
+	}
+	if sum == sum {
+		return sum
+	}
+	return best
+}
+
+// Estimate reports whether the way out from a place passes ground without heights, where the pace is
+// that of UnknownSlope.
+func (r *Result) Estimate(lon, lat float64) bool {
+	c, row, ok := r.Grid.Cell(orb.Point{lon, lat})
+	return ok && r.from[r.index(c, row)]&estimateBit != 0
+}
+
+// Path is the way out from the cell of a place to the road soonest reached, through the middles of
+// the cells; nil outside the grid and where no road can be reached.
+func (r *Result) Path(lon, lat float64) orb.LineString {
+	c, row, ok := r.Grid.Cell(orb.Point{lon, lat})
+	if !ok || math.IsNaN(r.CellMinutes(c, row)) {
+		return nil
+	}
+	line := orb.LineString{r.Grid.Middle(c, row)}
+	for {
+		d := r.from[r.index(c, row)] & dirBits
+		if d >= sixteen {
+			return line
+		}
+		c, row = c+stepCol[d], row+stepRow[d]
+		line = append(line, r.Grid.Middle(c, row))
+	}
+}
