@@ -1,0 +1,247 @@
+package supply
+
+import (
+	"fmt"
+	"math"
+
+	"lastroad/geo"
+)
+
+// Gravity is the standard acceleration of free fall in m/s2.
+const Gravity = 9.80665
+
+// FuelKind is petrol or diesel.
+type FuelKind string
+
+// The fuels.
+const (
+	Petrol FuelKind = "petrol"
+	Diesel FuelKind = "diesel"
+)
+
+// FuelVehicle is what the fuel model needs to know of a vehicle.
+type FuelVehicle struct {
+	Fuel FuelKind
+	// SealedLPer100 is the user's own consumption on the open sealed road, L/100 km.
+	SealedLPer100 float64
+	// MassKg is the mass at which that was observed: kerb mass, crew and usual load.
+	MassKg       float64
+	EngineL      float64 // displacement in litres
+	ReferenceKmh float64 // speed of the observation; 0 = the table's
+	CdA          float64 // drag area in m2 at the observation; 0 = the table's
+	RoofLoad     bool    // a load on the roof that was not there at the observation
+}
+
+// FuelModel turns stretches of a route into litres. It is calibrated so that the observed mass on
+// level sealed road at the reference speed uses exactly the observed consumption.
+//
+// Litres are idle rate x time + tractive work / (efficiency x energy of the fuel). Tractive work is
+// m g (crr cos + sin) + air drag along the slope; downhill the weight can pay for rolling but not for
+// air drag, and nothing is given back, so a heavier vehicle never needs less. Low range adds its share
+// of losses and idles faster. Left out: wind, turning, gear changes, wheel slip beyond what the rolling
+// figure holds.
+type FuelModel struct {
+	mjPerL, eta, cda, idleLh float64
+	day, lossLow             Band
+	fastIdle, gradeLow       float64
+	ground                   [geo.NumGrounds]groundRoll
+	warning                  string
+}
+
+// RoadLoadN is the force in newtons that holds a speed: mass in kg, rolling resistance, grade as rise
+// over run, air density in kg/m3, drag area in m2, speed in m/s. Negative where the slope drives.
+func RoadLoadN(massKg, crr, grade, density, cdA, speedMS float64) float64 {
+	c := 1 / math.Sqrt(1+grade*grade)
+	return massKg*Gravity*(crr*c+grade*c) + 0.5*density*cdA*speedMS*speedMS
+}
+
+// LPer100Of is the consumption in L/100 km of a force in newtons at an efficiency from fuel to wheels
+// and an energy in MJ/L.
+func LPer100Of(forceN, eta, mjPerL float64) float64 { return forceN * 0.1 / (eta * mjPerL) }
+
+// EnergyMJ is the net energy of a litre of fuel; an unknown kind reads as petrol, the weaker one.
+func (t *Tables) EnergyMJ(f FuelKind) float64 {
+	if f == Diesel {
+		return t.FuelTable.DieselMJ.Central
+	}
+	return t.FuelTable.PetrolMJ.Central
+}
+
+// FuelKg is the mass of a litre of fuel in kg; an unknown kind reads as diesel, the heavier one.
+func (t *Tables) FuelKg(f FuelKind) float64 {
+	if f == Petrol {
+		return t.FuelTable.PetrolKg.Central
+	}
+	return t.FuelTable.DieselKg.Central
+}
+
+// Fuel calibrates a model. It refuses consumption, mass or displacement that are not positive and
+// finite or are absurd, and a consumption below what the engine uses by idling alone.
+func (t *Tables) Fuel(v FuelVehicle) (*FuelModel, error) {
+	f := &t.FuelTable
+	bad := func(where, reason, remedy string) error {
+		return &geo.InputError{Where: where, Reason: reason, Remedy: remedy}
+	}
+	kmh, cda := v.ReferenceKmh, v.CdA
+	if kmh == 0 {
+		kmh = f.ReferenceKmh.Central
+	}
+	if cda == 0 {
+		cda = f.CdA.Central
+	}
+	for _, c := range [...]struct {
+		name, unit string
+		v, lo, hi  float64
+	}{
+		{"sealed consumption", "L/100 km", v.SealedLPer100, 3, 80},
+		{"mass", "kg", v.MassKg, 500, 20000},
+		{"displacement", "L", v.EngineL, 0.5, 15},
+		{"reference speed", "km/h", kmh, 40, 130},
+		{"drag area", "m2", cda, 0.4, 8},
+	} {
+		if !(c.v >= c.lo && c.v <= c.hi) {
+			return nil, bad(c.name, fmt.Sprintf("%g %s is outside %g to %g", c.v, c.unit, c.lo, c.hi), "check the figure and its unit")
+		}
+	}
+	m := &FuelModel{
+		mjPerL: t.EnergyMJ(v.Fuel), cda: cda, idleLh: f.IdlePerEngineL.Central * v.EngineL,
+		day: Of(f.DayToDay), lossLow: Of(f.LowRangeLoss), fastIdle: f.FastIdle.Central,
+		gradeLow: f.LowRangeGrade.Central, ground: t.ground,
+	}
+	moving := v.SealedLPer100 - m.idleLh*100/kmh
+	if moving <= 0 {
+		return nil, bad("sealed consumption", fmt.Sprintf("%.1f L/100 km is less than this engine uses by idling", v.SealedLPer100), "check the consumption and the displacement")
+	}
+	force := RoadLoadN(v.MassKg, m.ground[geo.Sealed].crr.Central, 0, AirDensity(0), cda, kmh/3.6)
+	m.eta = force * 0.1 / (moving * m.mjPerL)
+	if m.eta < f.EtaLowest.Central || m.eta > f.EtaHighest.Central {
+		m.warning = fmt.Sprintf("A sealed consumption of %.1f L/100 km does not fit %.0f kg at %.0f km/h: it would mean that %.0f %% of the fuel's energy reaches the wheels (usual are %.0f to %.0f %%). Check consumption, unit and mass.",
+			v.SealedLPer100, v.MassKg, kmh, 100*m.eta, 100*f.EtaLowest.Central, 100*f.EtaHighest.Central)
+	}
+	if v.RoofLoad {
+		m.cda *= f.RoofDrag.Central
+	}
+	return m, nil
+}
+
+// Eta is the share of the fuel's energy that reaches the wheels, as calibrated.
+func (m *FuelModel) Eta() float64 { return m.eta }
+
+// IdleLh is the use at idle in litres an hour.
+func (m *FuelModel) IdleLh() float64 { return m.idleLh }
+
+// Warning is a sentence when the calibration is implausible, else "".
+func (m *FuelModel) Warning() string { return m.warning }
+
+// GroundLoad is the rolling resistance and share of low range of a ground mixture; make it once per
+// mixture with OnGround.
+type GroundLoad struct {
+	crr, low Band
+	sealed   bool
+}
+
+// OnGround averages the figures of the classes by their shares. An empty mixture reads as firm track.
+func (m *FuelModel) OnGround(mix geo.GroundMix) GroundLoad {
+	var out GroundLoad
+	sum := 0.0
+	for g := geo.Sealed; g < geo.NumGrounds; g++ {
+		if p := mix.P[g]; p > 0 {
+			sum += p
+			out.crr = out.crr.Add(m.ground[g].crr.Scale(p))
+			out.low = out.low.Add(m.ground[g].low.Scale(p))
+		}
+	}
+	if sum == 0 {
+		r := m.ground[geo.FirmTrack]
+		return GroundLoad{r.crr, r.low, false}
+	}
+	out.crr, out.low = out.crr.Scale(1/sum), out.low.Scale(1/sum)
+	out.sealed = mix.P[geo.Sealed] >= 0.5*sum
+	return out
+}
+
+// Segment is a stretch of the route of one ground and grade.
+type Segment struct {
+	LengthM float64 // horizontal metres, as along the ellipsoid
+	Seconds float64 // of driving; 0, NaN or negative = at 30 km/h
+	Grade   float64 // rise over run in driving direction; NaN = level
+	HeightM float64 // NaN = sea level
+	MassKg  float64 // of the vehicle as it stands there
+	Ground  GroundLoad
+}
+
+// Energy is where the fuel of a segment goes, in megajoules. WheelMJ = RollMJ + AirMJ + ClimbMJ +
+// BrakeMJ, and FuelMJ = WheelMJ / efficiency + LowMJ + IdleMJ.
+type Energy struct {
+	RollMJ, AirMJ, ClimbMJ float64 // ClimbMJ is negative downhill
+	BrakeMJ                float64 // taken away by brakes and engine
+	WheelMJ, LowMJ, IdleMJ float64
+	FuelMJ                 float64
+	Litres                 float64
+}
+
+// Use is the fuel for s in litres: low, central and high of rolling resistance, low range and day.
+func (m *FuelModel) Use(s Segment) Band {
+	return Band{
+		m.litres(s, s.Ground.crr.Low, s.Ground.low.Low, m.lossLow.Low) * m.day.Low,
+		m.litres(s, s.Ground.crr.Central, s.Ground.low.Central, m.lossLow.Central) * m.day.Central,
+		m.litres(s, s.Ground.crr.High, s.Ground.low.High, m.lossLow.High) * m.day.High,
+	}
+}
+
+// Trace is the central use of s with all its parts.
+func (m *FuelModel) Trace(s Segment) Energy {
+	return m.trace(s, s.Ground.crr.Central, s.Ground.low.Central, m.lossLow.Central)
+}
+
+func (m *FuelModel) litres(s Segment, crr, low, loss float64) float64 {
+	return m.trace(s, crr, low, loss).Litres
+}
+
+func (m *FuelModel) trace(s Segment, crr, low, loss float64) Energy {
+	if !(s.LengthM > 0) {
+		return Energy{}
+	}
+	grade := orElse(s.Grade, 0)
+	stretch := math.Sqrt(1 + grade*grade)
+	path := s.LengthM * stretch
+	sec := s.Seconds
+	if !(sec > 0) {
+		sec = path / (30 / 3.6)
+	}
+	if math.Abs(grade) > m.gradeLow && !s.Ground.sealed {
+		low = 1
+	}
+	v := path / sec
+	weight := s.MassKg * Gravity / 1e6
+	var e Energy
+	e.RollMJ = weight * crr * s.LengthM // force x cos along the slope = horizontal length
+	e.ClimbMJ = weight * grade * s.LengthM
+	e.AirMJ = 0.5 * AirDensity(s.HeightM) * m.cda * v * v * path / 1e6
+	e.WheelMJ = math.Max(0, e.RollMJ+e.ClimbMJ) + e.AirMJ
+	e.BrakeMJ = e.WheelMJ - e.RollMJ - e.AirMJ - e.ClimbMJ
+	traction := e.WheelMJ / m.eta
+	e.LowMJ = traction * low * loss
+	e.IdleMJ = m.idleLh * sec / 3600 * (1 + low*(m.fastIdle-1)) * m.mjPerL
+	e.FuelMJ = traction + e.LowMJ + e.IdleMJ
+	e.Litres = e.FuelMJ / m.mjPerL
+	return e
+}
+
+// Back is s driven the other way.
+func (s Segment) Back() Segment {
+	s.Grade = -s.Grade
+	return s
+}
+
+// Along sums the use of consecutive segments: Forward[i] is what is used from the start to the
+// beginning of segment i, Back[i] what driving back from there to the start takes. Both have one
+// element more than segs.
+func (m *FuelModel) Along(segs []Segment) (forward, back []Band) {
+	forward, back = make([]Band, len(segs)+1), make([]Band, len(segs)+1)
+	for i, s := range segs {
+		forward[i+1] = forward[i].Add(m.Use(s))
+		back[i+1] = back[i].Add(m.Use(s.Back()))
+	}
+	return forward, back
+}
