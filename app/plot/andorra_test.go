@@ -150,6 +150,22 @@ func TestAndorraPictures(t *testing.T) {
 	}
 }
 
+func TestAndorraStrip(t *testing.T) {
+	s, j := andorra(t)
+	for _, p := range []*Palette{Light(), Dark()} {
+		name := "strip-light.png"
+		if p.Dark {
+			name = "strip-dark.png"
+		}
+		img := image.NewRGBA(image.Rect(0, 0, 1280, 360))
+		r := NewRaster(nil)
+		r.Begin(img)
+		st := StripStyle{Chosen: 3, HoverM: 21000, From: math.NaN(), To: math.NaN(), Scale: 1, Words: English}
+		DrawStrip(r, StripData{Survey: s.Survey, Judgement: j, Daylight: []Daylight{{0, 24000, Day}, {24000, 28000, Twilight}, {28000, 40000, Night}}}, Whole(s.Survey), p, st)
+		save(t, name, img)
+	}
+}
+
 func BenchmarkGround(b *testing.B) {
 	s, _ := andorra(b)
 	p := Light()

@@ -194,7 +194,7 @@ func (r *Raster) glyphs(rings [][]Pt, part image.Rectangle, c color.NRGBA) {
 	for _, g := range rings {
 		r.addRing(g, part.Min, false)
 	}
-	r.area.Draw(r.img, part, image.NewUniform(c), image.Point{})
+	r.layArea(part, c)
 }
 
 func boundAll(rings [][]Pt, margin float32) (b Rect, ok bool) {

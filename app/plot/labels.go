@@ -152,13 +152,22 @@ func (d *groundPen) pointName(b *boxes, n placed) {
 			return
 		}
 	}
-	for _, o := range [...]struct{ x, y, align float32 }{
-		{gap, mid, 0}, {-gap, mid, 1}, {0, -gap, 0.5}, {0, gap + 0.75*t.Size, 0.5},
-	} {
-		if done {
+	for _, o := range namePlaces {
+		if done || o.far && st.soft {
 			break
 		}
-		done = place(Pt{at.X + o.x, at.Y + o.y}, o.align)
+		k := gap
+		if o.far {
+			k = gap + 9*d.unit
+		}
+		y := o.y*k + mid
+		if o.x == 0 {
+			y = o.y * k
+			if o.y > 0 {
+				y += 0.75 * t.Size
+			}
+		}
+		done = place(Pt{at.X + o.x*k, at.Y + y}, o.align)
 	}
 	if !done && st.soft {
 		return
@@ -175,6 +184,17 @@ func (d *groundPen) pointName(b *boxes, n placed) {
 		d.pass(at)
 		b.block(mark)
 	}
+}
+
+// namePlaces are the places tried for a name, as directions from its dot; the far ones are for names that
+// must not be missed.
+var namePlaces = [...]struct {
+	x, y, align float32
+	far         bool
+}{
+	{1, 0, 0, false}, {-1, 0, 1, false}, {0, -1, 0.5, false}, {0, 1, 0.5, false},
+	{0.8, -0.8, 0, true}, {0.8, 0.8, 0, true}, {-0.8, -0.8, 1, true}, {-0.8, 0.8, 1, true},
+	{0, -1.6, 0.5, true}, {0, 1.6, 0.5, true}, {1.4, -1.6, 0, true}, {1.4, 1.6, 0, true}, {-1.4, -1.6, 1, true}, {-1.4, 1.6, 1, true},
 }
 
 // peak is a small standing triangle, pass two facing curves cut to straight strokes.

@@ -176,6 +176,14 @@ func cutSegment(a, b Pt, reach float32, clip [4]int) (Pt, Pt) {
 
 // lay puts the mask over a premultiplied RGBA picture in one colour and clears it.
 func (m *mask) lay(pix []uint8, stride int, c color.NRGBA) {
+	if m.x0 < m.x1 && m.y0 < m.y1 {
+		layCover(m.pix[m.y0*m.w+m.x0:], m.w, m.x1-m.x0, m.y1-m.y0, pix[m.y0*stride+4*m.x0:], stride, c)
+	}
+	m.clean()
+}
+
+// layCover lays one colour over w x h pixels by their coverage and sets the coverage to zero.
+func layCover(cover []uint8, coverStride, w, h int, pix []uint8, stride int, c color.NRGBA) {
 	full := uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xff000000
 	even, odd := uint64(full&0x00ff00ff), uint64(full>>8&0x00ff00ff)
 	// share is the colour's part in 65536 for each coverage.
@@ -183,13 +191,23 @@ func (m *mask) lay(pix []uint8, stride int, c color.NRGBA) {
 	for i := range share {
 		share[i] = (uint64(i)*uint64(c.A)*65536 + 32512) / 65025
 	}
-	for y := m.y0; y < m.y1; y++ {
-		row := m.pix[y*m.w+m.x0 : y*m.w+m.x1]
-		out := pix[y*stride+4*m.x0:][:4*len(row)]
+	for y := range h {
+		row := cover[y*coverStride:][:w]
+		out := pix[y*stride:][:4*w]
 		for i := 0; i < len(row); i++ {
-			if i+8 <= len(row) && binary.LittleEndian.Uint64(row[i:]) == 0 {
-				i += 7
-				continue
+			if i+8 <= len(row) {
+				switch eight := binary.LittleEndian.Uint64(row[i:]); {
+				case eight == 0:
+					i += 7
+					continue
+				case eight == math.MaxUint64 && c.A == 255:
+					binary.LittleEndian.PutUint64(row[i:], 0)
+					for k := 4 * i; k < 4*i+32; k += 8 {
+						binary.LittleEndian.PutUint64(out[k:], uint64(full)<<32|uint64(full))
+					}
+					i += 7
+					continue
+				}
 			}
 			cov := row[i]
 			if cov == 0 {
@@ -206,5 +224,4 @@ func (m *mask) lay(pix []uint8, stride int, c color.NRGBA) {
 			binary.LittleEndian.PutUint32(o, uint32(e|d))
 		}
 	}
-	m.clean()
 }

@@ -3,6 +3,7 @@ package plot
 import (
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 
 	xdraw "golang.org/x/image/draw"
@@ -17,6 +18,7 @@ type Raster struct {
 	area  *vector.Rasterizer // kept: a new one costs its buffers
 	fonts *Fonts
 	clips []image.Rectangle
+	cover []uint8 // coverage of the area being filled
 	dash  [][]Pt
 	cut   [2][]Pt
 }
@@ -97,12 +99,12 @@ func (r *Raster) strokeMask(paths [][]Pt, width float32) {
 		if len(p) == 0 {
 			continue
 		}
-		// Vertices nearer than half a pixel to the last one kept are passed over: a quarter of a pixel of
-		// sag at most, which TestInk sees as less than one per cent of ink.
+		// Vertices nearer than 0.7 px to the last one kept are passed over: a third of a pixel of
+		// sag at most; TestInk sees what that costs in ink.
 		last, end := p[0], len(p)-1
 		for i := 1; i <= end; i++ {
 			dx, dy := p[i].X-last.X, p[i].Y-last.Y
-			if dx*dx+dy*dy < 0.25 && i < end {
+			if dx*dx+dy*dy < 0.5 && i < end {
 				continue
 			}
 			r.mask.segment(last, p[i], reach, clip)
@@ -137,10 +139,28 @@ func (r *Raster) Fill(rings [][]Pt, col color.NRGBA) {
 		if len(pts) < 3 {
 			continue
 		}
+		if len(rings) == 1 && math.Abs(ringArea(pts)) >= 2*float64(window.W())*float64(window.H())*(1-1e-6) &&
+			r.fillBox(Rect{float32(c.Min.X), float32(c.Min.Y), float32(c.Max.X), float32(c.Max.Y)}, col) {
+			return
+		}
 		// One winding for the outer ring and the other for holes: the rasteriser adds signed areas.
 		r.addRing(pts, part.Min, (ringArea(pts) > 0) != (i == 0))
 	}
-	r.area.Draw(r.img, part, image.NewUniform(col), image.Point{})
+	r.layArea(part, col)
+}
+
+// layArea draws what the area rasteriser holds into part. Accumulating bytes and laying one colour over
+// them is several times as fast as the rasteriser's own blending.
+func (r *Raster) layArea(part image.Rectangle, col color.NRGBA) {
+	w, h := part.Dx(), part.Dy()
+	if n := w * h; cap(r.cover) < n {
+		r.cover = make([]uint8, n)
+	}
+	// Rows without gaps: the rasteriser's quick way heeds no stride.
+	cover := &image.Alpha{Pix: r.cover[:w*h], Stride: w, Rect: image.Rect(0, 0, w, h)}
+	r.area.DrawOp = draw.Src
+	r.area.Draw(cover, cover.Rect, image.Opaque, image.Point{})
+	layCover(cover.Pix, w, w, h, r.img.Pix[r.img.PixOffset(part.Min.X, part.Min.Y):], r.img.Stride, col)
 }
 
 func (r *Raster) addRing(pts []Pt, origin image.Point, backwards bool) {

@@ -56,6 +56,19 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 	perPx := float64(r.W) / (x1 - x0) * v.MetresPerPx
 	left, _ := v.Plane(Pt{0.5, 0.5})
 	u0 := (left-x0)/(x1-x0)*float64(r.W) - 0.5
+	// Columns of the grid under each pixel, the same for all rows: i and j with the share a/256 of j.
+	type column struct{ i, j, a int32 }
+	columns := make([]column, v.W)
+	for x := range columns {
+		u := u0 + float64(x)*perPx
+		if u < -0.5 || u > float64(r.W)-0.5 {
+			columns[x].i = -1
+			continue
+		}
+		u = max(0, min(float64(r.W-1), u))
+		i := min(int(u), max(0, r.W-2))
+		columns[x] = column{int32(i), int32(min(i+1, r.W-1)), int32((u - float64(i)) * 256)}
+	}
 	for y := range v.H {
 		_, py := v.Plane(Pt{0, float32(y) + 0.5})
 		lat := s.Proj.LonLat(0, py).Lat()
@@ -71,19 +84,14 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 		if r.H > 1 {
 			low = r.Shade[(row+1)*r.W : (row+2)*r.W]
 		}
-		out := img.Pix[y*img.Stride:]
-		for x := range v.W {
-			u := u0 + float64(x)*perPx
-			if u < -0.5 || u > float64(r.W)-0.5 {
+		out := img.Pix[y*img.Stride : (y+1)*img.Stride]
+		for x, col := range columns {
+			if col.i < 0 {
 				continue
 			}
-			u = max(0, min(float64(r.W-1), u))
-			i := min(int(u), max(0, r.W-2))
-			a := int((u - float64(i)) * 256)
-			j := min(i+1, r.W-1)
-			up := int(top[i])*(256-a) + int(top[j])*a
-			dn := int(low[i])*(256-a) + int(low[j])*a
-			binary.LittleEndian.PutUint32(out[4*x:], t[(up*(256-b)+dn*b)>>16])
+			up := int(top[col.i])*(256-int(col.a)) + int(top[col.j])*int(col.a)
+			dn := int(low[col.i])*(256-int(col.a)) + int(low[col.j])*int(col.a)
+			binary.LittleEndian.PutUint32(out[4*x:], t[uint8((up*(256-b)+dn*b)>>16)])
 		}
 	}
 	c.Image(Rect{0, 0, float32(v.W), float32(v.H)}, img)
