@@ -87,27 +87,10 @@ func andorra(t testing.TB) (*Scene, *risk.Judgement) {
 		{Kind: geo.MarkStop, DistanceM: 20000, At: orb.Point{s.Samples[800].Lon, s.Samples[800].Lat}}}
 	s.Help = region.Places
 	g := FromRegion(region, nil)
-	g.Relief = shadeForTest(m, orb.Bound{Min: orb.Point{1.4, 42.4}, Max: orb.Point{1.8, 42.7}})
-	return NewScene(s, g), j
-}
-
-// shadeForTest is a plain hillshade, light from the north-west at 45 degrees.
-func shadeForTest(m *height.Model, b orb.Bound) *Relief {
-	const w, h = 480, 360
-	r := &Relief{W: w, H: h, West: b.Min[0], East: b.Max[0], South: b.Min[1], North: b.Max[1], Shade: make([]uint8, w*h)}
-	for y := range h {
-		for x := range w {
-			s := m.Slope(b.Min[0]+(b.Max[0]-b.Min[0])*(float64(x)+0.5)/w, b.Max[1]-(b.Max[1]-b.Min[1])*(float64(y)+0.5)/h)
-			v := 128.0
-			if s.East == s.East {
-				dx, dy := s.East, s.North
-				cos := (math.Sqrt2/2 + dx/2 - dy/2) / math.Sqrt(1+dx*dx+dy*dy)
-				v = 128 + 180*(cos-math.Sqrt2/2)
-			}
-			r.Shade[y*w+x] = uint8(max(0, min(255, v)))
-		}
+	if err := AddHeights(g, m, region.Box); err != nil {
+		t.Fatal(err)
 	}
-	return r
+	return NewScene(s, g), j
 }
 
 func save(t testing.TB, name string, img image.Image) {

@@ -130,11 +130,11 @@ func closed(rings [][]Pt) [][]Pt {
 }
 
 func (d *groundPen) contours() {
-	if d.v.MetresPerPx > 90 {
+	if d.v.MetresPerPx > 45 {
 		return
 	}
 	for _, heavy := range []bool{false, true} {
-		if !heavy && d.v.MetresPerPx > 22 {
+		if !heavy && d.v.MetresPerPx > 9 {
 			continue
 		}
 		d.begin()

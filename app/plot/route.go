@@ -268,10 +268,14 @@ func MarkSymbol(c Canvas, p Pt, r float32, kind geo.MarkKind, pal *Palette) {
 // returnMark is a flag of two halves: behind it the way back is the shorter.
 func (d *groundPen) returnMark(p Pt) {
 	u := d.unit
-	Line(d.c, Stroke{Width: 4.5 * u, Color: d.p.Paper}, p, Pt{p.X, p.Y - 22*u})
-	Line(d.c, Stroke{Width: 2 * u, Color: d.p.Ink}, p, Pt{p.X, p.Y - 22*u})
-	d.c.Fill([][]Pt{{{p.X, p.Y - 23*u}, {p.X + 16*u, p.Y - 18*u}, {p.X, p.Y - 12*u}}}, d.p.Ink)
-	d.c.Fill([][]Pt{{{p.X + 1.5*u, p.Y - 21*u}, {p.X + 12*u, p.Y - 18*u}, {p.X + 1.5*u, p.Y - 15*u}}}, d.p.Warn)
+	top := Pt{p.X, p.Y - 26*u}
+	flag := []Pt{top, {p.X + 19*u, p.Y - 19*u}, {p.X, p.Y - 12*u}}
+	Line(d.c, Stroke{Width: 6 * u, Color: d.p.Paper}, p, top)
+	d.c.Lines([][]Pt{append(flag[:3:3], top)}, Stroke{Width: 5 * u, Color: d.p.Paper})
+	Line(d.c, Stroke{Width: 2.4 * u, Color: d.p.Ink}, p, top)
+	d.c.Fill([][]Pt{flag}, d.p.Warn)
+	Disc(d.c, p, 4*u, d.p.Paper)
+	Disc(d.c, p, 2.6*u, d.p.Ink)
 }
 
 // routeEnds marks the start as a ring and the end as a filled square.

@@ -136,7 +136,7 @@ type Scene struct {
 	names   []placed
 	help    []placed
 	relief  *Relief
-	fine    []contour
+	fine    []levelLine
 	outline []shape
 
 	route  []Pt      // one point a sample
@@ -155,7 +155,7 @@ type named struct {
 	name string
 }
 
-type contour struct {
+type levelLine struct {
 	shape
 	heavy bool
 	label string
@@ -317,7 +317,7 @@ func (s *Scene) addGround(g *Ground) {
 	s.relief = g.Relief
 	for _, c := range g.Contours {
 		if len(c.Line) > 1 {
-			s.fine = append(s.fine, contour{newShape(s.project(c.Line), false), c.Heavy, metres(c.HeightM)})
+			s.fine = append(s.fine, levelLine{newShape(s.project(c.Line), false), c.Heavy, metres(c.HeightM)})
 		}
 	}
 	for _, r := range g.Outline {
