@@ -44,26 +44,38 @@ const (
 
 // paceTable is a pace rule over equal steps of slope, read by linear interpolation. The step of one
 // thousandth puts the kink of Tobler's function on a post; the error of interpolation is below
-// (3.5 x 0.001)^2 / 8 = 1.5e-6 of the pace.
+// (3.5 x 0.001)^2 / 8 = 1.5e-6 of the pace. Where a rule jumps between two posts the posts hold NaN
+// and the rule itself is asked.
 type paceTable struct {
-	secs   []float32 // pace at (i - mid) / perUnit
-	mid    float32
-	limit  float32 // steepest slope allowed, either sign
-	fast   float64 // smallest pace in the table
-	slow   float64 // greatest
-	beyond bool    // a slope beyond the limit is allowed and priced like the limit
+	rule  Pace
+	secs  []float32 // pace at (i - mid) / perUnit
+	mid   float32
+	limit float32 // steepest slope allowed, either sign
+	fast  float64 // smallest pace in the table
+	slow  float64 // greatest
 }
 
 const perUnit = 1000
 
 func newPaceTable(p Pace, limit float64) paceTable {
 	n := int(math.Ceil(limit * perUnit))
-	t := paceTable{secs: make([]float32, 2*n+2), mid: float32(n), limit: float32(limit), fast: math.Inf(1)}
-	for i := range t.secs {
-		v := p(float64(i-n) / perUnit)
-		t.secs[i] = float32(v)
-		if i <= 2*n {
-			t.fast, t.slow = min(t.fast, v), max(t.slow, v)
+	t := paceTable{rule: p, secs: make([]float32, 2*n+2), mid: float32(n), limit: float32(limit), fast: math.Inf(1)}
+	pace := func(i float64) float64 {
+		v := p((i - float64(n)) / perUnit)
+		t.fast, t.slow = min(t.fast, v), max(t.slow, v)
+		return v
+	}
+	for i := range 2*n + 1 {
+		t.secs[i] = float32(pace(float64(i)))
+	}
+	t.secs[2*n+1] = t.secs[2*n]
+	for i := range 2 * n {
+		a, b := pace(float64(i)), pace(float64(i+1))
+		for k := range 8 {
+			f := (float64(k) + 0.5) / 8
+			if v := pace(float64(i) + f); math.Abs(a+f*(b-a)-v) > 1e-4*v {
+				t.secs[i] = float32(math.NaN())
+			}
 		}
 	}
 	return t
@@ -75,7 +87,11 @@ func (t *paceTable) at(slope float32) float32 {
 	i := int(f)
 	f -= float32(i)
 	a := t.secs[i]
-	return a + f*(t.secs[i+1]-a)
+	v := a + f*(t.secs[i+1]-a)
+	if v != v {
+		return float32(t.rule(float64(slope)))
+	}
+	return v
 }
 
 // Straight is the estimate of minutes on foot without heights: the straight distance in metres times
