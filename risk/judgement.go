@@ -8,6 +8,10 @@ type Judgement struct {
 	// Findings concern the whole trip (overload, nobody to notice, seats), stops first.
 	Findings []Finding
 	Load     LoadReport
+	// CheckIns are the planned times to be heard; empty without a start time. WorryUnix is when the contact
+	// should begin to ask, OverdueUnix when to raise the alarm; 0 without a start time.
+	CheckIns               []CheckIn
+	WorryUnix, OverdueUnix int64
 	// Partner is set when the trip is judged together.
 	Partner *PartnerReport
 	// Notes says in full sentences what was assumed for want of data.

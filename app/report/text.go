@@ -37,7 +37,7 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		}
 		fmt.Fprintf(b, "  %2d  %-13s %-22s %6s %6s %8s %8s %8s %6s  %3s %s\n", i+1,
 			fmt.Sprintf("%s-%s", number(f.FromM/1000, 1), number(f.ToM/1000, 1)), clip(ground(f), 22),
-			percent(f.UpGrade), percent(f.DownGrade), number(f.RoadM/1000, 1), hours(f.WalkMin, f.WalkEst), pull,
+			percent(f.UpGrade), percent(f.DownGrade), number(f.RoadM/1000, 1), Hours(f.WalkMin, f.WalkEst), pull,
 			litres(lj.Needs.WaterL.Central), number(lj.Score.Readiness, 0), lj.Score.Word)
 	}
 	for i, lj := range j.Legs {
@@ -48,7 +48,7 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		number(l.TotalKg, 0), number(l.GVMKg, 0), number(l.PayloadLeftKg, 0), number(l.FrontKg, 0), number(l.FrontLimitKg, 0),
 		number(l.RearKg, 0), number(l.RearLimitKg, 0), number(l.RoofKg, 0), number(l.RoofLimitKg, 0), number(l.TipAngleDeg, 0))
 	if p := j.Partner; p != nil {
-		fmt.Fprintf(b, "Together: either vehicle stopped %s; seats if one vehicle is left: %d needed, %d there\n", oneIn(p.PartyDelayed.P), p.SeatsNeeded, p.SeatsHave)
+		fmt.Fprintf(b, "Together: either vehicle stopped %s; seats if one vehicle is left: %d needed, %d there\n", OneIn(p.PartyDelayed.P), p.SeatsNeeded, p.SeatsHave)
 		if len(p.MustCarry) > 0 {
 			fmt.Fprintf(b, "  the second vehicle should carry: %s\n", strings.Join(p.MustCarry, ", "))
 		}
@@ -78,9 +78,9 @@ func headline(b *bufio.Writer, sc risk.Score) {
 		what string
 		o    risk.Odds
 	}{{"stopped by a trouble", sc.Stopped}, {"not out by own means", sc.NotUnaided}, {"no help in time", sc.NoHelp}} {
-		fmt.Fprintf(b, "  %-22s %-12s", o.what, oneIn(o.o.P))
+		fmt.Fprintf(b, "  %-22s %-12s", o.what, OneIn(o.o.P))
 		if !math.IsNaN(o.o.Low) {
-			fmt.Fprintf(b, " (%s to %s)", oneIn(o.o.High), oneIn(o.o.Low))
+			fmt.Fprintf(b, " (%s to %s)", OneIn(o.o.High), OneIn(o.o.Low))
 		}
 		b.WriteString("\n")
 	}
@@ -117,16 +117,16 @@ func legText(b *bufio.Writer, i int, s *geo.Survey, lj risk.LegJudgement) {
 	wrap(b, "  ground: ", "    ", fmt.Sprintf("%s; climb %s m, fall %s m; steepest %s up, %s down (band +-%s); side slope %s; fords %d, gates %d",
 		groundAll(f), number(f.AscentM, 0), number(f.DescentM, 0), percent(f.UpGrade), percent(f.DownGrade), percent(f.GradeBand), percent(f.SideSlope), f.Fords, f.Gates))
 	wrap(b, "  out: ", "    ", fmt.Sprintf("maintained road %s km away at worst, %s km and %s by track; on foot %s; help there after %s to %s h (middle %s h)",
-		number(f.RoadM/1000, 1), number(f.DriveM/1000, 1), hours(f.DriveMin, false), hours(f.WalkMin, f.WalkEst),
+		number(f.RoadM/1000, 1), number(f.DriveM/1000, 1), Hours(f.DriveMin, false), Hours(f.WalkMin, f.WalkEst),
 		number(n.StrandedH.Low, 0), number(n.StrandedH.High, 0), number(n.StrandedH.Central, 0)))
 	day := ""
 	if !math.IsNaN(n.DaylightMin) && n.ArriveUnix != 0 {
-		day = fmt.Sprintf("; daylight left at the end %s", hours(n.DaylightMin, false))
+		day = fmt.Sprintf("; daylight left at the end %s", Hours(n.DaylightMin, false))
 		if n.DaylightMin < 0 {
-			day = fmt.Sprintf("; ends %s after dark", hours(-n.DaylightMin, false))
+			day = fmt.Sprintf("; ends %s after dark", Hours(-n.DaylightMin, false))
 		}
 	}
-	wrap(b, "  time: ", "    ", fmt.Sprintf("driving %s (%s to %s)%s", hours(n.MoveMin.Central, false), hours(n.MoveMin.Low, false), hours(n.MoveMin.High, false), day))
+	wrap(b, "  time: ", "    ", fmt.Sprintf("driving %s (%s to %s)%s", Hours(n.MoveMin.Central, false), Hours(n.MoveMin.Low, false), Hours(n.MoveMin.High, false), day))
 	wrap(b, "  water: ", "    ", fmt.Sprintf("need %s L (%s to %s), carried %s L; cooling system apart %s L", litres(n.WaterL.Central), litres(n.WaterL.Low), litres(n.WaterL.High), litres(n.WaterHaveL), litres(n.CoolingL)))
 	wrap(b, "  fuel: ", "    ", fmt.Sprintf("leg %s L (%s to %s); to the next fuel with reserve %s L; in the tank and cans %s L", litres(n.FuelL.Central), litres(n.FuelL.Low), litres(n.FuelL.High),
 		litres(n.FuelReachL.Central), litres(n.FuelHaveL.Central)))
@@ -226,11 +226,11 @@ func chance(p float64) string {
 	if p >= 0.1 {
 		return fmt.Sprintf("%.0f %%", 100*p)
 	}
-	return oneIn(p)
+	return OneIn(p)
 }
 
-// hours writes minutes as "3 h 20", an estimate with a leading "~".
-func hours(min float64, estimate bool) string {
+// Hours writes minutes as "3 h 20", an estimate with a leading "~".
+func Hours(min float64, estimate bool) string {
 	if math.IsNaN(min) {
 		return "?"
 	}
@@ -245,13 +245,13 @@ func hours(min float64, estimate bool) string {
 	return t
 }
 
-// oneIn writes a chance as "1 in N", to two figures.
-func oneIn(p float64) string {
+// OneIn writes a chance as "1 in N", to two figures.
+func OneIn(p float64) string {
 	switch {
 	case math.IsNaN(p):
 		return "?"
-	case p <= 1e-9:
-		return "never"
+	case p < 1e-6:
+		return "under 1 in a million"
 	case p > 0.95:
 		return "nearly sure"
 	}
