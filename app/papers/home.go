@@ -192,4 +192,3 @@ func (n HomeNote) PDF(w io.Writer) error {
 	}
 	return s.pdf.Output(w)
 }
-
