@@ -180,49 +180,83 @@ type Energy struct {
 	Litres                 float64
 }
 
-// Use is the fuel for s in litres: low, central and high of rolling resistance, low range and day.
+// Use is the fuel for s in litres. High adds the shares of rolling resistance, low range, its losses
+// and the day as independent errors; Low takes easy ground on a good day. Heavier and steeper (with the
+// way back counted) never lower any of the three.
 func (m *FuelModel) Use(s Segment) Band {
+	g := &s.Ground
+	w := m.work(s)
+	c := w.litres(m, g.crr.Central, g.low.Central, m.lossLow.Central)
+	up := [...]float64{
+		w.litres(m, g.crr.High, g.low.Central, m.lossLow.Central) - c,
+		w.litres(m, g.crr.Central, g.low.High, m.lossLow.Central) - c,
+		w.litres(m, g.crr.Central, g.low.Central, m.lossLow.High) - c,
+		c * (m.day.High - 1),
+	}
+	sum := 0.0
+	for _, d := range up {
+		sum += d * d
+	}
 	return Band{
-		m.litres(s, s.Ground.crr.Low, s.Ground.low.Low, m.lossLow.Low) * m.day.Low,
-		m.litres(s, s.Ground.crr.Central, s.Ground.low.Central, m.lossLow.Central) * m.day.Central,
-		m.litres(s, s.Ground.crr.High, s.Ground.low.High, m.lossLow.High) * m.day.High,
+		w.litres(m, g.crr.Low, g.low.Central, m.lossLow.Central) * m.day.Low,
+		c * m.day.Central,
+		c*m.day.Central + math.Sqrt(sum),
 	}
 }
 
 // Trace is the central use of s with all its parts.
 func (m *FuelModel) Trace(s Segment) Energy {
-	return m.trace(s, s.Ground.crr.Central, s.Ground.low.Central, m.lossLow.Central)
+	w := m.work(s)
+	g := &s.Ground
+	return w.energy(m, g.crr.Central, g.low.Central, m.lossLow.Central)
 }
 
-func (m *FuelModel) litres(s Segment, crr, low, loss float64) float64 {
-	return m.trace(s, crr, low, loss).Litres
+// segmentWork is what of a segment does not depend on the uncertain figures.
+type segmentWork struct {
+	weightMJ  float64 // weight x horizontal length
+	climbMJ   float64
+	airMJ     float64
+	idleMJ    float64
+	lowRanged bool // low range for certain, by grade
 }
 
-func (m *FuelModel) trace(s Segment, crr, low, loss float64) Energy {
+func (m *FuelModel) work(s Segment) segmentWork {
 	if !(s.LengthM > 0) {
-		return Energy{}
+		return segmentWork{}
 	}
 	grade := orElse(s.Grade, 0)
-	stretch := math.Sqrt(1 + grade*grade)
-	path := s.LengthM * stretch
+	path := s.LengthM * math.Sqrt(1+grade*grade)
 	sec := s.Seconds
 	if !(sec > 0) {
 		sec = path / (30 / 3.6)
 	}
-	if math.Abs(grade) > m.gradeLow && !s.Ground.sealed {
+	v := path / sec
+	w := segmentWork{weightMJ: s.MassKg * Gravity * s.LengthM / 1e6}
+	w.climbMJ = w.weightMJ * grade
+	w.airMJ = 0.5 * AirDensity(s.HeightM) * m.cda * v * v * path / 1e6
+	w.idleMJ = m.idleLh * sec / 3600 * m.mjPerL
+	w.lowRanged = math.Abs(grade) > m.gradeLow && !s.Ground.sealed
+	return w
+}
+
+func (w segmentWork) litres(m *FuelModel, crr, low, loss float64) float64 {
+	if w.lowRanged {
 		low = 1
 	}
-	v := path / sec
-	weight := s.MassKg * Gravity / 1e6
-	var e Energy
-	e.RollMJ = weight * crr * s.LengthM // force x cos along the slope = horizontal length
-	e.ClimbMJ = weight * grade * s.LengthM
-	e.AirMJ = 0.5 * AirDensity(s.HeightM) * m.cda * v * v * path / 1e6
+	wheel := math.Max(0, w.weightMJ*crr+w.climbMJ) + w.airMJ
+	return (wheel/m.eta*(1+low*loss) + w.idleMJ*(1+low*(m.fastIdle-1))) / m.mjPerL
+}
+
+func (w segmentWork) energy(m *FuelModel, crr, low, loss float64) Energy {
+	if w.lowRanged {
+		low = 1
+	}
+	e := Energy{RollMJ: w.weightMJ * crr, ClimbMJ: w.climbMJ, AirMJ: w.airMJ} // rolling: force x cos along the slope = horizontal length
 	e.WheelMJ = math.Max(0, e.RollMJ+e.ClimbMJ) + e.AirMJ
 	e.BrakeMJ = e.WheelMJ - e.RollMJ - e.AirMJ - e.ClimbMJ
 	traction := e.WheelMJ / m.eta
 	e.LowMJ = traction * low * loss
-	e.IdleMJ = m.idleLh * sec / 3600 * (1 + low*(m.fastIdle-1)) * m.mjPerL
+	e.IdleMJ = w.idleMJ * (1 + low*(m.fastIdle-1))
 	e.FuelMJ = traction + e.LowMJ + e.IdleMJ
 	e.Litres = e.FuelMJ / m.mjPerL
 	return e

@@ -11,24 +11,25 @@ import (
 // Tables are the numbers of the package, each with its band and provenance, as read from
 // supply.toml by [ParseTables]. They are read-only after parsing; Override makes a changed copy.
 type Tables struct {
-	HourlyTable hourlyTable   `toml:"hourly"`
-	DailyTable  dailyTable    `toml:"daily"`
-	People      peopleTable   `toml:"people"`
-	Rules       []waterRule   `toml:"water_rules"`
-	Walkout     walkoutTable  `toml:"walkout"`
-	Survival    survivalTable `toml:"survival"`
-	HelpTable   helpTable     `toml:"help"`
-	TauTable    tauTable      `toml:"tau"`
-	FuelTable   fuelTable     `toml:"fuel"`
-	Rolling     []rolling     `toml:"rolling"`
-	Reserves    []reserveRule `toml:"reserve_rules"`
-	FoodTable   foodTable     `toml:"food"`
-	Shelters    []shelter     `toml:"shelter"`
-	FirstAids   []firstAid    `toml:"first_aid"`
-	LoadTable   loadTable     `toml:"load"`
-	Places      []place       `toml:"places"`
-	TimeTable   timeTable     `toml:"time"`
-	CoolTable   coolTable     `toml:"cooling"`
+	HourlyTable  hourlyTable   `toml:"hourly"`
+	DailyTable   dailyTable    `toml:"daily"`
+	People       peopleTable   `toml:"people"`
+	Rules        []waterRule   `toml:"water_rules"`
+	Walkout      walkoutTable  `toml:"walkout"`
+	Survival     survivalTable `toml:"survival"`
+	HelpTable    helpTable     `toml:"help"`
+	TauTable     tauTable      `toml:"tau"`
+	FuelTable    fuelTable     `toml:"fuel"`
+	Rolling      []rolling     `toml:"rolling"`
+	Reserves     []reserveRule `toml:"reserve_rules"`
+	FoodTable    foodTable     `toml:"food"`
+	Shelters     []shelter     `toml:"shelter"`
+	FirstAids    []firstAid    `toml:"first_aid"`
+	LoadTable    loadTable     `toml:"load"`
+	Places       []place       `toml:"places"`
+	TimeTable    timeTable     `toml:"time"`
+	CoolTable    coolTable     `toml:"cooling"`
+	TranterTable tranterTable  `toml:"tranter"`
 
 	ground [geo.NumGrounds]groundRoll
 }
@@ -179,6 +180,15 @@ type fuelTable struct {
 	Unusable       geo.Figure `toml:"unusable"`
 	StrandedIdle   geo.Figure `toml:"stranded_idle"`
 	PowerPer305m   geo.Figure `toml:"power_per_305m"`
+}
+
+type tranterTable struct {
+	Unit       string         `toml:"unit"`
+	From       geo.Provenance `toml:"from"`
+	Source     string         `toml:"source"`
+	NaismithH  []float64      `toml:"naismith_h"`
+	FitnessMin []float64      `toml:"fitness_min"`
+	Hours      [][]float64    `toml:"hours"`
 }
 
 type rolling struct {
@@ -398,6 +408,26 @@ func (t *Tables) check(doc *table.Document) error {
 		for j := range row {
 			if i > 0 && row[j] > s.Days[i-1][j] {
 				return doc.Fault("survival.days", "hotter must not let people live longer")
+			}
+		}
+	}
+	tr := &t.TranterTable
+	if err := rising("tranter.naismith_h", tr.NaismithH); err != nil {
+		return err
+	}
+	if err := rising("tranter.fitness_min", tr.FitnessMin); err != nil {
+		return err
+	}
+	if len(tr.Hours) != len(tr.FitnessMin) {
+		return doc.Fault("tranter.hours", fmt.Sprintf("has %d rows, want %d", len(tr.Hours), len(tr.FitnessMin)))
+	}
+	for i, row := range tr.Hours {
+		if len(row) < 2 || len(row) > len(tr.NaismithH) || i > 0 && len(row) > len(tr.Hours[i-1]) {
+			return doc.Fault("tranter.hours", "rows must not grow longer as fitness falls")
+		}
+		for j := range row {
+			if j > 0 && row[j] < row[j-1] || i > 0 && row[j] < tr.Hours[i-1][j] {
+				return doc.Fault("tranter.hours", "hours must not fall with distance or with lower fitness")
 			}
 		}
 	}
