@@ -45,11 +45,11 @@ type Sample struct {
 	RoadAt orb.Point // the nearest point of that road
 	// RoadAtMost is true where a nearer road may lie beyond the edge of the data: RoadM is then the most it can be.
 	RoadAtMost bool
-	DriveM     float64 // driving metres along ways and the route to a maintained road, the better direction
+	DriveM     float64 // driving metres along ways and the route to a maintained road, the quickest way
 	DriveMin   float64 // minutes for DriveM
-	// AheadM and BackM are the driving metres to a maintained road when one goes on along the route, or
-	// turns back along it, leaving it where that is shorter; AheadMin and BackMin the minutes for them.
-	// DriveM is the shorter in time of the two.
+	// AheadM and BackM are the driving metres along the route itself, going on or turning back, to the
+	// first maintained road it meets, or to its end and on from there by the quickest way; AheadMin and
+	// BackMin the minutes for them. DriveM may be less: it takes any way that leads out.
 	AheadM, AheadMin, BackM, BackMin float64
 	WalkMin                          float64 // minutes on foot to the nearest maintained road over the ground
 	WalkEst                          bool    // WalkMin is straight distance with a stated detour factor, not a surface

@@ -1,0 +1,202 @@
+package survey
+
+import (
+	"context"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"lastroad/geo"
+	"lastroad/geo/height"
+	"lastroad/geo/match"
+	"lastroad/geo/osm"
+)
+
+// Doubts for package match: how unlikely a planned drive follows such a way. Judgements: on open map data a
+// route over a path is rare but happens (an old track mapped as a path), over steps or a pavement it is an error.
+const (
+	pathDoubt   = 1.0
+	footDoubt   = 2.0
+	barredDoubt = 0.3
+)
+
+// match finds the way under each sample.
+func (w *work) match(ctx context.Context) error {
+	w.found = make([]match.Found, len(w.s.Samples))
+	for i := range w.found {
+		w.found[i] = match.Found{Way: -1, OffM: math.NaN()}
+	}
+	if w.region == nil || len(w.region.Ways) == 0 {
+		return nil
+	}
+	ways := make([]match.Way, len(w.region.Ways))
+	w.kept = make([]bool, len(ways))
+	for i := range ways {
+		r := &w.region.Ways[i]
+		w.kept[i] = w.tables.Ways.Kept(r.Tags)
+		ways[i] = match.Way{Line: r.Line, Nodes: r.Nodes, OneWay: int8(r.Tags.OneWay()), Doubt: w.doubt(r)}
+	}
+	cum := geo.Cumulative(nil, w.s.Route.Line)
+	points := make([]match.Point, len(w.stations))
+	for i, st := range w.stations {
+		points[i] = match.Point{At: st.At(), AlongM: st.DistanceM}
+		if k := int(st.Seg); k+1 < len(cum) {
+			points[i].GapM = math.Min(st.T, 1-st.T) * (cum[k+1] - cum[k])
+		}
+	}
+	g := match.NewGraph(ways, points)
+	var err error
+	if w.found, err = match.Match(ctx, g, points, match.Options{}, w.step); err != nil {
+		return err
+	}
+	index := map[int32]int32{}
+	for i, f := range w.found {
+		s := &w.s.Samples[i]
+		if f.Way < 0 {
+			continue
+		}
+		k, ok := index[f.Way]
+		if !ok {
+			k = int32(len(w.s.Ways))
+			index[f.Way] = k
+			info := w.region.Ways[f.Way].Info()
+			info.Kept = w.kept[f.Way]
+			w.s.Ways = append(w.s.Ways, info)
+		}
+		s.Way, s.Kept = k, w.kept[f.Way]
+		s.InRegion = true
+	}
+	return nil
+}
+
+func (w *work) doubt(r *osm.Way) float64 {
+	d := 0.0
+	switch r.Highway() {
+	case "path", "bridleway":
+		d = pathDoubt
+	case "footway", "steps", "cycleway", "pedestrian", "corridor", "elevator", "via_ferrata", "platform", "proposed", "construction":
+		d = footDoubt
+	}
+	if a := w.tables.Ways.Legality(r.Tags); d == 0 && (a == osm.Private || a == osm.Forbidden) {
+		d = barredDoubt
+	}
+	return d
+}
+
+// ground names the ground of every sample: by the user's word, the way's tags, the area, or not at all.
+func (w *work) ground(context.Context) error {
+	type key struct {
+		way  int32
+		area string
+	}
+	seen := map[key]uint16{}
+	same := map[geo.GroundMix]uint16{}
+	add := func(m geo.GroundMix) uint16 {
+		k, ok := same[m]
+		if !ok {
+			k = uint16(len(w.s.Grounds))
+			same[m] = k
+			w.s.Grounds = append(w.s.Grounds, m)
+		}
+		return k
+	}
+	rules := w.tables.Ground
+	under := func(orb.Point) []osm.AreaKind { return nil }
+	if w.region != nil {
+		rules = rules.WithRegion(w.region.Ways, func(r *osm.Way) float64 { return geo.Length(r.Line) })
+		under = w.areas()
+	}
+	for i := range w.s.Samples {
+		s := &w.s.Samples[i]
+		var areas []osm.AreaKind
+		if s.InRegion {
+			areas = under(orb.Point{s.Lon, s.Lat})
+		}
+		k := key{w.found[i].Way, string(areaBytes(areas))}
+		if !s.InRegion {
+			k.way = -2
+		}
+		g, ok := seen[k]
+		if !ok {
+			switch {
+			case k.way >= 0:
+				g = add(rules.Classify(w.region.Ways[k.way].Tags, areas...))
+			case k.way == -2:
+				m := rules.OffWay()
+				m.Known, m.Reason = false, "outside the ground data"
+				g = add(m)
+			default:
+				g = add(rules.OffWay(areas...))
+			}
+			seen[k] = g
+		}
+		s.Ground = g
+	}
+	for _, c := range w.opts.Grounds {
+		if c.Ground == geo.Unknown || c.Ground >= geo.NumGrounds {
+			continue
+		}
+		hit := false
+		for i := range w.s.Samples {
+			if d := w.s.Samples[i].DistanceM; d >= c.FromM-w.opts.StepM/2 && d < c.ToM-w.opts.StepM/2 {
+				w.s.Samples[i].Ground = add(geo.Pure(c.Ground, "as you set it"))
+				hit = true
+			}
+		}
+		if !hit {
+			w.note("The ground that you set for km %.1f to %.1f lies outside the route.", c.FromM/1000, c.ToM/1000)
+		}
+	}
+	return nil
+}
+
+func areaBytes(kinds []osm.AreaKind) []byte {
+	out := make([]byte, len(kinds))
+	for i, k := range kinds {
+		out[i] = byte(k)
+	}
+	return out
+}
+
+// areas gives a function that tells the kinds of areas under a place, the smallest first. Only areas near
+// the route are looked at.
+func (w *work) areas() func(orb.Point) []osm.AreaKind {
+	var boxes []orb.Bound
+	for i := range w.chunks {
+		boxes = append(boxes, w.walkBox(&w.chunks[i], 100))
+	}
+	var near []osm.Area
+	for i := range w.region.Areas {
+		a := &w.region.Areas[i]
+		for _, b := range boxes {
+			if meets(b, a.Bound) {
+				near = append(near, *a)
+				break
+			}
+		}
+	}
+	x := osm.NewAreaIndex(near)
+	var kinds []osm.AreaKind
+	return func(p orb.Point) []osm.AreaKind {
+		kinds = x.Kinds(kinds[:0], p)
+		return kinds
+	}
+}
+
+// height puts heights, grade and side slope on the samples.
+func (w *work) height(context.Context) error {
+	own := geo.ResampleHeights(w.s.Route, w.stations)
+	m := height.Profile(w.s.Samples, w.heights, height.Options{Own: own})
+	w.s.Notes = append(w.s.Notes, m.Notes...)
+	if w.heights != nil && m.GridM > 0 {
+		var names []string
+		for _, t := range w.heights.Tiles() {
+			names = append(names, t.Name)
+		}
+		w.s.Sources = append(w.s.Sources, "heights: "+join(names))
+	}
+	if m.OwnM > 0 {
+		w.s.Sources = append(w.s.Sources, "heights: the route's own file")
+	}
+	return nil
+}
