@@ -33,7 +33,9 @@ func opposite(su1, cu1, su2, cu2, dlon float64) (s, az1, az2 float64) {
 			}
 			return earthA * dlon, az, az
 		}
-		lo = math.Pi / 2 // beyond its reach the path leaves southward
+		// Beyond its reach the path leaves it, southward for the search; of the two mirrored answers the
+		// northern one is given, as GeographicLib does.
+		lo, flip = math.Pi/2, true
 	}
 	for range 64 {
 		mid := (lo + hi) / 2

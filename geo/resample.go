@@ -11,7 +11,7 @@ type Station struct {
 	DistanceM float64 // along the line from its first point, metres
 	Lon, Lat  float64 // degrees, longitude in [-180, 180)
 	Seg       int32   // the station lies between points Seg and Seg+1 of the line
-	T         float64 // share of the way from point Seg to point Seg+1, 0..1
+	T         float32 // share of the way from point Seg to point Seg+1, 0..1
 }
 
 // At is the place as a point.
@@ -40,24 +40,34 @@ func Stations(dst []Station, line orb.LineString, stepM float64) []Station {
 	dst = append(dst, Station{Lon: WrapLon(line[0][0]), Lat: line[0][1]})
 	sum, k, next := 0.0, 1, stepM
 	lastSeg := int32(0)
-	for i := 1; i < len(line); i++ {
-		a, b := line[i-1], line[i]
-		d := stepLength(a, b)
-		if d == 0 {
-			continue
-		}
-		lastSeg = int32(i - 1)
+	var m meter
+	a := line[0]
+	for i, b := range line[1:] {
+		d := m.length(a, b)
 		end := sum + d
-		if next < end {
-			walker := newWalker(a, b, d)
+		switch dlon := b[0] - a[0]; {
+		case next >= end:
+		case d <= longStep && dlon > -180 && dlon < 180:
+			per := 1 / d
 			for next < end {
-				lon, lat, t := walker.at(next - sum)
-				dst = append(dst, Station{DistanceM: next, Lon: lon, Lat: lat, Seg: int32(i - 1), T: t})
+				t := (next - sum) * per
+				dst = append(dst, Station{DistanceM: next, Lon: WrapLon(a[0] + t*dlon), Lat: a[1] + t*(b[1]-a[1]), Seg: int32(i), T: float32(t)})
+				k++
+				next = float64(k) * stepM
+			}
+		default:
+			w := newWalker(a, b, d)
+			for next < end {
+				lon, lat, t := w.at(next - sum)
+				dst = append(dst, Station{DistanceM: next, Lon: lon, Lat: lat, Seg: int32(i), T: float32(t)})
 				k++
 				next = float64(k) * stepM
 			}
 		}
-		sum = end
+		if d > 0 {
+			lastSeg = int32(i)
+		}
+		sum, a = end, b
 	}
 	if sum == 0 {
 		return dst
@@ -70,28 +80,60 @@ func Stations(dst []Station, line orb.LineString, stepM float64) []Station {
 	return append(dst, last)
 }
 
-// stationCount is how many stations a line takes, never too few by more than one or two.
+// stationCount is about how many stations a line takes: of a long line only every sixteenth step is
+// measured, with some room added; if that is too few the result grows once more.
 func stationCount(line orb.LineString, stepM float64) int {
-	sum := 0.0
-	for i := 1; i < len(line); i++ {
-		sum += stepLength(line[i-1], line[i])
+	stride, room := 1, 1.0
+	if len(line) > 1<<12 {
+		stride, room = 16, 1.02
 	}
-	if n := sum / stepM; n < math.MaxInt32 {
+	sum := 0.0
+	var m meter
+	for i := 1; i < len(line); i += stride {
+		sum += m.length(line[i-1], line[i])
+	}
+	if n := sum * float64(stride) * room / stepM; n < 1<<30 {
 		return int(n) + 3
 	}
 	return 0
 }
 
-// stepLength is Distance with the common short step done first.
-func stepLength(a, b orb.Point) float64 {
-	dlon, dlat := b[0]-a[0], b[1]-a[1]
-	if math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && math.Abs(a[1]) < nearLat {
-		// Below 1.1 km the third-order terms are under 1e-7 of the length.
-		mx, my := scales((a[1] + b[1]) / 2)
-		x, y := mx*dlon, my*dlat
+// meter measures the steps of a line one after another. It keeps the cubics of the half degree of
+// latitude in which the last step lay, for the next is likely to lie there too.
+type meter struct {
+	row      scaleRow
+	from, to float64 // the latitudes of row; both 0 at first
+}
+
+// length is Distance with the common short step done first.
+func (m *meter) length(a, b orb.Point) float64 {
+	dlon, dlat, mid := b[0]-a[0], b[1]-a[1], (a[1]+b[1])/2
+	// Below 1.1 km the third-order terms are under 1e-7 of the length.
+	if math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && mid >= m.from && mid < m.to {
+		t := (mid - m.from) * (1 / scaleStep)
+		x := (m.row.lon[0] + t*(m.row.lon[1]+t*(m.row.lon[2]+t*m.row.lon[3]))) * dlon
+		y := (m.row.lat[0] + t*(m.row.lat[1]+t*(m.row.lat[2]+t*m.row.lat[3]))) * dlat
 		return math.Sqrt(x*x + y*y)
 	}
+	return m.far(a, b, mid)
+}
+
+// far measures any other step and moves to its latitude.
+func (m *meter) far(a, b orb.Point, mid float64) float64 {
+	if i := int(math.Abs(mid) / scaleStep); i < nearLat/scaleStep {
+		lo := float64(i) * scaleStep
+		m.row, m.from, m.to = scaleTable[i], lo, lo+scaleStep
+		if mid < 0 { // mirror the cubics: t becomes 1-t
+			m.row.lon, m.row.lat = mirrored(m.row.lon), mirrored(m.row.lat)
+			m.from, m.to = -m.to, -lo
+		}
+	}
 	return Distance(a, b)
+}
+
+// mirrored is the cubic c(1-t).
+func mirrored(c [4]float64) [4]float64 {
+	return [4]float64{c[0] + c[1] + c[2] + c[3], -c[1] - 2*c[2] - 3*c[3], c[2] + 3*c[3], -c[3]}
 }
 
 // walker finds places between two points of a line: evenly in longitude and latitude when they are near
@@ -158,7 +200,7 @@ func ResampleHeights(r Route, st []Station) []float64 {
 		case 1:
 			out[i] = r.HeightM[s.Seg+1]
 		default:
-			out[i] = a + s.T*(r.HeightM[s.Seg+1]-a)
+			out[i] = a + float64(s.T)*(r.HeightM[s.Seg+1]-a)
 		}
 	}
 	return out

@@ -31,7 +31,11 @@ func ToUTM(p orb.Point) (u UTM, ok bool) {
 	if !(lat >= -80 && lat < 84) || math.IsNaN(lon) {
 		return UTM{}, false
 	}
-	u.Band = utmBands[min(int((lat+80)/8), len(utmBands)-1)]
+	band := min(int((lat+80)/8), len(utmBands)-1)
+	if lat < 0 {
+		band = min(band, 9) // a hair south of the equator the sum rounds to 80
+	}
+	u.Band = utmBands[band]
 	u.Zone = int((lon+180)/6) + 1
 	switch {
 	case u.Band == 'V' && lon >= 3 && lon < 12:
@@ -42,7 +46,8 @@ func ToUTM(p orb.Point) (u UTM, ok bool) {
 	x, y := transverse(lat, LonDiff(u.meridian(), lon))
 	u.Easting, u.Northing = utmEast+utmScale*x, utmScale*y
 	if lat < 0 {
-		u.Northing += utmSouth
+		// Likewise the northing stays below the equator's own.
+		u.Northing = math.Min(u.Northing+utmSouth, math.Nextafter(utmSouth, 0))
 	}
 	return u, true
 }
