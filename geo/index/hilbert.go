@@ -6,59 +6,91 @@ func (t *Tree) sort(segs []Seg, minX, minY, side float64) {
 	n := len(segs)
 	scale := 0.0
 	if side > 0 {
-		scale = 65535 / side
+		scale = cells / side / 2
 	}
-	keys, order := make([]uint32, n), make([]int32, n)
+	// Key above, number below: one array to move.
+	keys, keys2 := make([]uint64, n), make([]uint64, n)
+	var count [3][1 << 10]uint32
 	for i := range segs {
 		s := &segs[i]
-		x := uint32(((s.AX+s.BX)/2 - minX) * scale)
-		y := uint32(((s.AY+s.BY)/2 - minY) * scale)
-		keys[i], order[i] = hilbert(min(x, 65535), min(y, 65535)), int32(i)
+		x := uint32(((s.AX - minX) + (s.BX - minX)) * scale)
+		y := uint32(((s.AY - minY) + (s.BY - minY)) * scale)
+		k := hilbert(min(x, cells-1), min(y, cells-1))
+		keys[i] = uint64(k)<<32 | uint64(uint32(i))
+		count[0][k&1023]++
+		count[1][k>>10&1023]++
+		count[2][k>>20]++
 	}
-	// Radix sort, three passes of 11 bits: stable.
-	keys2, order2 := make([]uint32, n), make([]int32, n)
-	for shift := 0; shift < 32; shift += 11 {
-		var count [2049]int32
+	// Radix sort, three passes of 10 bits: stable.
+	for pass := range count {
+		c := &count[pass]
+		sum := uint32(0)
+		for i, n := range c {
+			c[i], sum = sum, sum+n
+		}
+		shift := 32 + 10*pass
 		for _, k := range keys {
-			count[(k>>shift&2047)+1]++
+			p := &c[k>>shift&1023]
+			keys2[*p] = k
+			*p++
 		}
-		for i := 1; i < len(count); i++ {
-			count[i] += count[i-1]
-		}
-		for i, k := range keys {
-			p := count[k>>shift&2047]
-			count[k>>shift&2047]++
-			keys2[p], order2[p] = k, order[i]
-		}
-		keys, keys2, order, order2 = keys2, keys, order2, order
+		keys, keys2 = keys2, keys
 	}
-	t.id, t.slot, t.segs = order, order2, make([]Seg, n)
-	for i, id := range order {
+	t.id, t.slot, t.segs = make([]int32, n), make([]int32, n), make([]Seg, n)
+	for i, k := range keys {
+		id := uint32(k)
+		t.id[i] = int32(id)
 		t.segs[i] = segs[id]
 		t.slot[id] = int32(i)
 	}
 }
 
-// hilbert is the place of a cell of a 65536 x 65536 grid along the Hilbert curve. It walks the bits
-// from the top down, keeping the curve's orientation as a swap and a flip (Hamilton's form of the
-// Gray code construction).
+// cells is the number of columns and rows of the grid that the curve runs through: 2^15, so that the
+// curve fills three times ten bits.
+const cells = 1 << 15
+
+// hilbert is the place of a cell along the curve. The walk from coarse to fine keeps one of four
+// orientations; the table holds, for the orientation and three bits of x and of y, the six bits of the
+// curve and the orientation that follows.
 func hilbert(x, y uint32) uint32 {
-	var d uint32
-	for s := uint32(1 << 15); s > 0; s >>= 1 {
-		rx, ry := uint32(0), uint32(0)
-		if x&s != 0 {
-			rx = 1
-		}
-		if y&s != 0 {
-			ry = 1
-		}
-		d += s * s * ((3 * rx) ^ ry)
-		if ry == 0 {
-			if rx == 1 {
-				x, y = 65535-x, 65535-y
-			}
-			x, y = y, x
-		}
+	var d, state uint32
+	for shift := 12; shift >= 0; shift -= 3 {
+		e := curve[state<<6|(x>>shift&7)<<3|(y>>shift&7)]
+		d = d<<6 | uint32(e&63)
+		state = uint32(e >> 6)
 	}
 	return d
+}
+
+// curve is built from the rule for one bit. An orientation is: 0 as drawn, 1 with x and y exchanged,
+// 2 turned by half, 3 both.
+var curve = buildCurve()
+
+func buildCurve() *[256]uint8 {
+	var t [256]uint8
+	for state := range uint32(4) {
+		for x := range uint32(8) {
+			for y := range uint32(8) {
+				st, d := state, uint32(0)
+				for bit := 2; bit >= 0; bit-- {
+					rx, ry := x>>bit&1, y>>bit&1
+					if st&2 != 0 {
+						rx, ry = 1-rx, 1-ry
+					}
+					if st&1 != 0 {
+						rx, ry = ry, rx
+					}
+					d = d<<2 | 3*rx ^ ry
+					if ry == 0 { // the first and the last quarter are exchanged, the last also turned
+						st ^= 1
+						if rx == 1 {
+							st ^= 2
+						}
+					}
+				}
+				t[state<<6|x<<3|y] = uint8(st<<6 | d)
+			}
+		}
+	}
+	return &t
 }
