@@ -86,6 +86,10 @@ type Vehicle struct {
 	HasFrontPoint bool     `toml:"has_front_point,omitempty"` // a point made for recovery is fitted (its rating may be unknown)
 	HasRearPoint  bool     `toml:"has_rear_point,omitempty"`  // a point made for recovery is fitted (its rating may be unknown)
 
+	// LadenKg is the laden mass that the user declares and keeps to; 0 = the permitted mass GVMKg. Rates and
+	// forces rest on it, never on the sum of the items.
+	LadenKg float64 `toml:"laden_kg,omitempty"`
+
 	Defaulted []string `toml:"defaulted,omitempty"` // names of the fields that Fill set, in field order
 }
 
@@ -110,9 +114,11 @@ type Conditions struct {
 	NightMinC  float64   `toml:"night_min_c,omitempty"`
 	Wetness    float64   `toml:"wetness,omitempty"` // 0 = dry, 1 = soaked; scales the wet-ground factors
 	Humid      bool      `toml:"humid,omitempty"`
-	WaterLevel float64   `toml:"water_level,omitempty"`  // 0 = dry fords, 1 = usual, 2 = in flood
-	AdverseC   float64   `toml:"adverse_c,omitempty"`    // highest shade temperature of the season; 0 = from DayMaxC and the climate rule
-	Utcoffset  float64   `toml:"utc_offset_h,omitempty"` // hours east of UTC at the route, used when Start is not given
+	WaterLevel float64   `toml:"water_level,omitempty"` // 0 = dry fords, 1 = usual, 2 = in flood
+	AdverseC   float64   `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = from DayMaxC and the climate rule
+	// Pace is the planned pace against that of the survey: 0 and 1 as it says, up to 1.5 half as fast again.
+	Pace      float64 `toml:"pace,omitempty"`
+	Utcoffset float64 `toml:"utc_offset_h,omitempty"` // hours east of UTC at the route, used when Start is not given
 }
 
 // Policy are the judgements that the user may change; each is shown with its default.

@@ -1,6 +1,10 @@
 package catalogue
 
-import "lastroad/geo"
+import (
+	"lastroad/geo"
+	"lastroad/risk/recovery"
+	"lastroad/risk/supply"
+)
 
 // Catalogue holds all tables. It is read-only once loaded.
 type Catalogue struct {
@@ -11,6 +15,10 @@ type Catalogue struct {
 	Factors []Factor
 	Recipes []Recipe
 	Policy  Policy
+
+	Recovery *recovery.Tables
+	Supply   *supply.Tables
+	Vehicles *supply.Vehicles
 
 	item   map[string]int
 	skill  map[string]int

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"lastroad/geo"
+	"lastroad/risk/recovery"
+	"lastroad/risk/supply"
 )
 
 // TableNames are the files that [Load] asks for.
@@ -22,6 +24,16 @@ func Load(table func(name string) (data []byte, file string)) (*Catalogue, error
 		if err := steps[name](source{data, file}); err != nil {
 			return nil, err
 		}
+	}
+	var err error
+	if c.Recovery, err = recovery.ParseTables(table("recovery")); err != nil {
+		return nil, err
+	}
+	if c.Supply, err = supply.ParseTables(table("supply")); err != nil {
+		return nil, err
+	}
+	if c.Vehicles, err = supply.ParseVehicles(table("vehicles")); err != nil {
+		return nil, err
 	}
 	for _, e := range c.Events {
 		if _, ok := c.Policy.Beta[e.Beta]; !ok {

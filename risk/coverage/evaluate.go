@@ -121,6 +121,9 @@ func (w *Work) Set(value []float64) {
 			if p.Rate >= 0 {
 				f *= value[p.Rate]
 			}
+			if p.Wide >= 0 {
+				f *= value[p.Wide]
+			}
 			if p.Mix >= 0 {
 				if v := value[p.Mix]; v >= 0 {
 					if int32(v) != p.Pick {
@@ -236,15 +239,21 @@ func (w *Work) piece(i int, r *Result) {
 	for j := p.First; j < p.Last; j++ {
 		worst += w.worst[j]
 		mean := w.mean[j]
-		for _, t := range m.Events[m.Cells[j].Event].Uses {
-			if w.hi[t] == w.lo[t] {
-				w.touched = append(w.touched, t)
+		if m.Running != nil {
+			continue
+		}
+		for _, u := range m.Events[m.Cells[j].Event].Uses {
+			if w.hi[u.Thing] == w.lo[u.Thing] {
+				w.touched = append(w.touched, u.Thing)
 			}
-			w.hi[t] += mean
+			w.hi[u.Thing] += mean * u.Units
 		}
 	}
 	r.D += max(worst, p.Floor*w.common)
 	for t := range m.Things {
+		if m.Running != nil {
+			w.lo[t], w.hi[t] = m.Running[t][i], m.Running[t][i+1]
+		}
 		w.availability(t)
 	}
 	out := 0.0

@@ -63,7 +63,7 @@ func refModel(have map[string]bool, beacon bool) *Model {
 		in := Input{Key: e.key, Kind: Rate, Sigma: SigmaOf(e.ef), LowAt: 1 / e.ef, HighAt: e.ef}
 		m.Inputs = append(m.Inputs, in)
 		m.Cells = append(m.Cells, Cell{Event: int32(i), Class: int32(i), Mean: e.m, Worst: e.worst,
-			Parts: []Part{{Mean: e.m, Worst: e.worst, Rate: int32(i), Mix: -1}}})
+			Parts: []Part{{Mean: e.m, Worst: e.worst, Rate: int32(i), Wide: -1, Mix: -1}}})
 	}
 	m.Pieces = []Piece{{First: 0, Last: len(m.Cells), Help: [2]Help{h, h}}}
 	return m

@@ -19,8 +19,14 @@ type Event struct {
 	// Uses are the stocks that some recipe of the catalogue would use for it, whatever is carried: the
 	// running need counts every one of them, which is conservative and keeps readiness from falling
 	// when something is added.
-	Uses []int32
+	Uses []Use
 	Help int // which of the two [Help] of a piece applies: 0 the vehicle's, 1 the people's
+}
+
+// Use is how many units of a stock one event takes.
+type Use struct {
+	Thing int32
+	Units float64
 }
 
 // Class is the set of recipes for one kind of trouble in one situation.
@@ -40,7 +46,7 @@ type Class struct {
 // Part is one source of a cell's mean: a rate number, and the mixture weight it hangs on.
 type Part struct {
 	Mean, Worst float64
-	Rate        int32 // input that multiplies it; -1 = none
+	Rate, Wide  int32 // inputs that multiply it; -1 = none
 	Mix         int32 // input of kind Choice; -1 = the ground is known
 	Pick        int32 // the choice that this part belongs to
 	Weight      float64
@@ -83,6 +89,9 @@ type Model struct {
 	Pieces     []Piece
 	Cells      []Cell
 	Inputs     []Input
+	// Running, when set, gives for each thing the running need after 0, 1, 2... pieces, in place of the sum
+	// over the cells: for a model that holds only some of the events.
+	Running [][]float64
 }
 
 // Check finds what would make the arithmetic meaningless: indexes out of range, chances outside 0..1,

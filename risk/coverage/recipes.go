@@ -10,8 +10,8 @@ type Recipe struct {
 	Input int32
 	// Needs are masks over the atoms of the class: of every mask at least one atom must be present.
 	Needs []uint16
-	// Uses are the things that trying this recipe uses up, by thing index; only the simulation asks.
-	Uses []int32
+	// Uses are what trying this recipe takes from the stocks; only the simulation asks.
+	Uses []Use
 	Key  int32 // the caller's number of the recipe, carried along
 }
 

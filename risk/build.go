@@ -1,0 +1,300 @@
+package risk
+
+import (
+	"fmt"
+	"math"
+
+	"lastroad/geo"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
+)
+
+// situation is what decides which recipes can be tried: the trouble, where, and how far it is on foot.
+type situation struct {
+	event int
+	at    place
+	walk  reach
+}
+
+// builder turns an exposure and what is at hand into a coverage model.
+type builder struct {
+	x          *exposure
+	solo, both *outfit
+	help       [][2]coverage.Help // per piece
+	walk       []reach            // per piece
+	partner    []float64          // per piece: the partner's own unended troubles, nil alone
+	only       int                // when >= 0 just this event's cells are built
+
+	m       coverage.Model
+	byEvent [][]int
+	classes map[situation]int32
+	trials  [][2][]trial // per class: alone, together
+	sit     []situation  // per class
+	things  map[string]int32
+	item    []int     // per thing: catalogue item, -1 = none
+	weight  []float64 // per thing: units that the need asks for
+	inputs  map[string]int32
+	unit    []float64   // per item: the smallest count that any recipe asks for
+	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
+	cellsOf []int       // per model cell: index into x.cells of its first part
+}
+
+func newBuilder(x *exposure, solo, both *outfit) *builder {
+	b := &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[string]int32{}, inputs: map[string]int32{}}
+	b.byEvent = x.cat.EventRecipes()
+	b.unit, b.use = usage(x.cat)
+	return b
+}
+
+// usage finds for every item the smallest count that a recipe asks for, and what each event may use up.
+func usage(cat *catalogue.Catalogue) (unit []float64, use [][]float64) {
+	unit = make([]float64, len(cat.Items))
+	use = make([][]float64, len(cat.Events))
+	for e := range use {
+		use[e] = make([]float64, len(cat.Items))
+	}
+	for _, r := range cat.Recipes {
+		for _, n := range r.Needs {
+			for _, a := range n {
+				if unit[a.Item] == 0 || a.Count < unit[a.Item] {
+					unit[a.Item] = a.Count
+				}
+				if !cat.Items[a.Item].UsedUp {
+					continue
+				}
+				for _, e := range r.Events {
+					use[e][a.Item] = math.Max(use[e][a.Item], a.Count)
+				}
+			}
+		}
+	}
+	return unit, use
+}
+
+func (b *builder) input(in coverage.Input) int32 {
+	if i, ok := b.inputs[in.Key]; ok {
+		return i
+	}
+	i := int32(len(b.m.Inputs))
+	b.m.Inputs = append(b.m.Inputs, in)
+	b.inputs[in.Key] = i
+	return i
+}
+
+// build makes the model.
+func (b *builder) build() *coverage.Model {
+	x, cat := b.x, b.x.cat
+	omega := cat.Figure("rescue_cost")
+	if o := x.trip.Policy.RescueCost; o > 0 {
+		omega = geo.Figure{Low: o, Central: o, High: o, Unit: "1", From: geo.FromUser, Source: "set by the user"}
+	}
+	b.m = coverage.Model{Omega: omega.Central, Together: b.both != nil}
+	ef := cat.Figure("common_ef").Central
+	b.m.Common = b.input(coverage.RateInput("common", "all rates together", cat.Figure("common_ef").From, 1/ef, ef))
+	b.m.OmegaInput = b.input(coverage.ChanceInput("omega", "what being rescued still costs", omega.From, omega.Low, omega.Central, omega.High))
+	b.m.HelpInput = b.input(coverage.TimeInput("help", "time to help", cat.Figure("help_median_ef").From, cat.Figure("help_median_ef").Central))
+	for i := range cat.Events {
+		help := 0
+		if h := cat.Events[i].Help; h == "medical" || h == "people" && cat.Events[i].Stage != "" {
+			help = 1
+		}
+		b.m.Events = append(b.m.Events, coverage.Event{Key: cat.Events[i].Key, Help: help})
+	}
+	for i := range x.pieces {
+		p := &x.pieces[i]
+		first := len(b.m.Cells)
+		for j := x.first[i]; j < x.first[i+1]; {
+			j = b.addCell(i, j)
+		}
+		q := coverage.Piece{First: first, Last: len(b.m.Cells), Floor: x.floor * p.LengthM(), Help: b.help[i]}
+		if b.partner != nil {
+			q.PartnerMean = b.partner[i]
+		}
+		b.m.Pieces = append(b.m.Pieces, q)
+	}
+	b.stocks()
+	return &b.m
+}
+
+// addCell adds the cell of x.cells[j]; troubles that ask for no force take all grounds of the piece into
+// one cell. It returns the index of the next.
+func (b *builder) addCell(i, j int) int {
+	x := b.x
+	c := &x.cells[j]
+	end := j + 1
+	forced := x.cat.Events[c.event].Stage != ""
+	for !forced && end < x.first[i+1] && x.cells[end].event == c.event {
+		end++
+	}
+	if b.only >= 0 && c.event != b.only {
+		return end
+	}
+	s := situation{event: c.event, walk: b.walk[i]}
+	if forced {
+		s.at = place{c.ground, x.pieces[i].Band}
+	}
+	out := coverage.Cell{Event: int32(c.event), Class: b.class(s)}
+	for k := j; k < end; k++ {
+		out.Mean += x.cells[k].mean
+		out.Worst += x.cells[k].worst
+		out.Parts = append(out.Parts, b.part(i, &x.cells[k]))
+	}
+	b.m.Cells = append(b.m.Cells, out)
+	b.cellsOf = append(b.cellsOf, j)
+	return end
+}
+
+func (b *builder) part(i int, c *cell) coverage.Part {
+	x := b.x
+	ev := &x.cat.Events[c.event]
+	h := &x.cat.Hazards[ev.Hazard]
+	p := coverage.Part{Mean: c.mean, Worst: c.worst, Rate: -1, Wide: -1, Mix: -1}
+	if f := h.Rate[c.ground]; f.Central > 0 {
+		key := "rate/" + h.Key
+		title := h.Title
+		if h.Per == "1000km" {
+			key, title = key+"/"+c.ground.Key(), title+" on "+c.ground.String()
+		}
+		p.Rate = b.input(coverage.RateInput(key, title, f.From, f.Low, f.High))
+	}
+	mix := &x.survey.Grounds[x.pieces[i].Mix]
+	if mix.Known || h.Per != "1000km" {
+		return p
+	}
+	in := coverage.Input{Key: fmt.Sprintf("ground/%d", x.pieces[i].Mix), Title: "unknown ground: " + mix.Reason, From: geo.FromAssumption, Kind: coverage.Choice}
+	pick := int32(-1)
+	for g := geo.Sealed; g < geo.NumGrounds; g++ {
+		if mix.P[g] > 0 {
+			if g == c.ground {
+				pick = int32(len(in.Weights))
+			}
+			in.Weights = append(in.Weights, mix.P[g])
+		}
+	}
+	ef := x.cat.Figure("unknown_ef").Central
+	p.Wide = b.input(coverage.RateInput("unknown_ground", "rates on unknown ground", geo.FromAssumption, 1/ef, ef))
+	p.Mix, p.Pick, p.Weight = b.input(in), pick, mix.P[c.ground]
+	return p
+}
+
+// class finds or makes the class of a situation.
+func (b *builder) class(s situation) int32 {
+	if i, ok := b.classes[s]; ok {
+		return i
+	}
+	cat := b.x.cat
+	ev := &cat.Events[s.event]
+	beta := cat.Policy.Beta[ev.Beta]
+	partner := beta.Partner
+	if ev.Beta == "bogged" && b.x.trip.Policy.Spacing {
+		partner.Low, partner.Central, partner.High = partner.Low/2, partner.Central/2, partner.High/2
+	}
+	c := coverage.Class{Beta: beta.Own.Central, Partner: 1 - partner.Central,
+		BetaInput:    b.input(coverage.ChanceInput("beta/"+ev.Beta, "common cause: "+ev.Beta, beta.Own.From, beta.Own.Low, beta.Own.Central, beta.Own.High)),
+		PartnerInput: -1}
+	if b.both != nil {
+		c.PartnerInput = b.input(coverage.ChanceInput("partner/"+ev.Beta, "both vehicles out of one cause: "+ev.Beta, beta.Partner.From, partner.Low, partner.Central, partner.High))
+	}
+	var ts [2][]trial
+	for k, o := range []*outfit{b.solo, b.both} {
+		if o == nil {
+			continue
+		}
+		for _, ri := range b.byEvent[s.event] {
+			t := tryRecipe(cat, o, ri, s.event, s.at, s.walk)
+			ts[k] = append(ts[k], t)
+			if !t.usable {
+				continue
+			}
+			r := b.recipe(&c, &t, s)
+			if k == 0 {
+				c.Solo = append(c.Solo, r)
+			} else {
+				c.Together = append(c.Together, r)
+			}
+		}
+	}
+	i := int32(len(b.m.Classes))
+	b.m.Classes = append(b.m.Classes, c)
+	b.trials = append(b.trials, ts)
+	b.sit = append(b.sit, s)
+	b.classes[s] = i
+	return i
+}
+
+func (b *builder) recipe(c *coverage.Class, t *trial, s situation) coverage.Recipe {
+	r := &b.x.cat.Recipes[t.recipe]
+	out := coverage.Recipe{Chance: r.Chance.Central, Scale: t.scale, Key: int32(t.recipe),
+		Input: b.input(coverage.ChanceInput("chance/"+r.Key, "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High))}
+	for _, alternatives := range t.open {
+		var mask uint16
+		for _, a := range alternatives {
+			mask |= 1 << b.atom(c, b.stockThing(a))
+		}
+		out.Needs = append(out.Needs, mask)
+	}
+	if t.anchor {
+		out.Needs = append(out.Needs, 1<<b.atom(c, b.anchorThing(s.at.Ground)))
+	}
+	return out
+}
+
+func (b *builder) atom(c *coverage.Class, thing int32) int {
+	for i, a := range c.Atoms {
+		if a == thing {
+			return i
+		}
+	}
+	c.Atoms = append(c.Atoms, thing)
+	return len(c.Atoms) - 1
+}
+
+func (b *builder) thing(key string, make func() (coverage.Thing, int, float64)) int32 {
+	if i, ok := b.things[key]; ok {
+		return i
+	}
+	t, item, weight := make()
+	i := int32(len(b.m.Things))
+	b.m.Things = append(b.m.Things, t)
+	b.item, b.weight = append(b.item, item), append(b.weight, weight)
+	b.things[key] = i
+	return i
+}
+
+// stockThing is the presence of so much of something that is used up. Its stock is counted in units of
+// the smallest amount that any recipe asks for; a need of several units is met while that many are left.
+func (b *builder) stockThing(a catalogue.Portion) int32 {
+	key := fmt.Sprintf("%s*%g", b.x.cat.Items[a.Item].Key, a.Count)
+	return b.thing(key, func() (coverage.Thing, int, float64) {
+		unit := b.unit[a.Item]
+		need := math.Ceil(a.Count/unit - 1e-9)
+		units := func(q float64) int { return int(math.Max(0, math.Floor(q/unit+1e-9)-need+1)) }
+		t := coverage.Thing{Key: key, UsedUp: true, Units: units(b.solo.count[a.Item])}
+		if b.both != nil {
+			t.Surplus = units(b.both.count[a.Item]+b.both.surplus[a.Item]) - t.Units
+		}
+		return t, a.Item, need
+	})
+}
+
+// anchorThing is a natural anchor in reach on a class of ground.
+func (b *builder) anchorThing(g geo.Ground) int32 {
+	key := "anchor/" + g.Key()
+	return b.thing(key, func() (coverage.Thing, int, float64) {
+		p := b.x.cat.Policy.Anchor[g].Central
+		return coverage.Thing{Key: key, Chance: p, Together: p}, -1, 0
+	})
+}
+
+// stocks tells every event what it may use of the things.
+func (b *builder) stocks() {
+	for e := range b.m.Events {
+		for t := range b.m.Things {
+			i := b.item[t]
+			if i < 0 || b.use[e][i] == 0 {
+				continue
+			}
+			b.m.Events[e].Uses = append(b.m.Events[e].Uses, coverage.Use{Thing: int32(t), Units: math.Ceil(b.use[e][i]/b.unit[i] - 1e-9)})
+		}
+	}
+}

@@ -1,0 +1,250 @@
+package risk
+
+import (
+	"fmt"
+	"math"
+
+	"lastroad/geo"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/recovery"
+)
+
+// place is where a trouble happens, as far as its forces depend on it.
+type place struct {
+	Ground geo.Ground
+	Band   int // grade band
+}
+
+// strength is the answer of the forces: how far the weakest link is from its limit.
+type strength struct {
+	Margin float64 // limit over force; NaN when no force is involved
+	OK     bool
+	Fails  string
+	Plan   *recovery.Working // of winch methods, for the leg's sheet
+}
+
+var noForce = strength{Margin: math.NaN(), OK: true}
+
+var stageDepth = map[string]recovery.Depth{"tread": recovery.Tread, "hub": recovery.Hub, "axle": recovery.Axle, "body": recovery.Body, "slope": recovery.Tread, "rolled": recovery.Tread}
+
+// stuckAt is the state of the vehicle for a trouble of the given stage.
+func stuckAt(o *outfit, stage string, at place) recovery.Stuck {
+	return recovery.Stuck{MassKg: o.massKg, Ground: at.Ground, Depth: stageDepth[stage], Grade: gradeBands[at.Band].Pull,
+		OnSide: stage == "rolled", InWater: at.Ground == geo.Ford}
+}
+
+// soilOf is the soil that anchors would be set in.
+func soilOf(g geo.Ground) string {
+	switch g {
+	case geo.Sand, geo.Salt:
+		return "sand"
+	case geo.Mud, geo.Ford, geo.Snow:
+		return "wet"
+	case geo.Clay:
+		return "clay"
+	}
+	return "loam"
+}
+
+// anchorsFor lists the anchors of a kind that the outfit can make.
+func anchorsFor(cat *catalogue.Catalogue, o *outfit, kind string, at place) []recovery.Anchor {
+	has := func(key string) (float64, *catalogue.Item) {
+		i, ok := cat.ItemIndex(key)
+		if !ok {
+			return 0, nil
+		}
+		return o.count[i], &cat.Items[i]
+	}
+	switch kind {
+	case "natural":
+		return []recovery.Anchor{{Kind: recovery.Tree}}
+	case "ground":
+		var out []recovery.Anchor
+		if n, it := has("ground_anchor"); n >= 1 {
+			out = append(out, recovery.Anchor{Kind: recovery.EarthHook, WLLKN: it.RatingKN, Soil: soilOf(at.Ground)})
+		}
+		if n, _ := has("pickets"); n >= 1 {
+			out = append(out, recovery.Anchor{Kind: recovery.Pickets, Picket: "steel", Count: int(3 * n), Soil: soilOf(at.Ground)})
+		}
+		return out
+	case "buried":
+		return []recovery.Anchor{{Kind: recovery.SpareWheel, DepthM: 0.9, FaceM: 0.75, Slope: 0.5, Soil: soilOf(at.Ground)}}
+	case "partner":
+		if o.partner != nil {
+			return []recovery.Anchor{{Kind: recovery.Vehicle, MassKg: ladenKg(&o.partner.Vehicle), Ground: at.Ground, Chocked: true}}
+		}
+	}
+	return nil
+}
+
+// forcesOf reckons the forces of a recipe in a place. A piece without a readable rating bears nothing.
+func forcesOf(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, stage string, at place) strength {
+	if stage == "" {
+		return noForce
+	}
+	s := stuckAt(o, stage, at)
+	switch r.Method {
+	case "winch", "hand_winch", "right":
+		kit := o.kit
+		if r.Method == "hand_winch" {
+			kit.Winch = nil
+		} else {
+			kit.HandWinch = nil
+		}
+		if kit.Winch == nil && kit.HandWinch == nil {
+			return strength{Margin: math.NaN(), Fails: "no winch with a known rating"}
+		}
+		site := recovery.Site{Anchors: anchorsFor(cat, o, r.Anchor, at)}
+		if len(site.Anchors) == 0 {
+			return strength{Margin: math.NaN(), Fails: "no anchor"}
+		}
+		w, err := cat.Recovery.Plan(s, kit, site)
+		if err != nil {
+			return strength{Margin: math.NaN(), Fails: err.Error()}
+		}
+		out := strength{Margin: w.BestMargin, OK: w.Holds, Plan: w}
+		if !w.Holds {
+			out.Margin, out.Fails = w.Margin, w.Fails
+		}
+		return out
+	case "tug", "tow", "kinetic":
+		return pulled(cat, o, r.Method, s)
+	}
+	return noForce
+}
+
+// pulled is a straight or stretching pull by the second vehicle. It stands on the same ground: better
+// ground under it is not counted. Every combination of straps, connectors and points is tried and the
+// best margin counts, so that more gear never lowers it.
+func pulled(cat *catalogue.Catalogue, o *outfit, method string, s recovery.Stuck) strength {
+	if o.partner == nil {
+		return strength{Margin: math.NaN(), Fails: "no second vehicle"}
+	}
+	best := strength{Margin: math.NaN(), Fails: "no strap with a known rating"}
+	for _, strap := range o.kit.Gear {
+		if strap.Kind != recovery.KineticStrap && strap.Kind != recovery.Strap && strap.Kind != recovery.ExtRope {
+			continue
+		}
+		if method == "kinetic" && strap.Kind != recovery.KineticStrap || cat.Recovery.Bears(strap).Refused != "" {
+			continue
+		}
+		var st strength
+		if method == "kinetic" {
+			st = snatch(cat, o, s, strap)
+		} else {
+			st = tug(cat, o, s, strap)
+		}
+		if st.OK && (!best.OK || st.Margin > best.Margin) || !best.OK && math.IsNaN(best.Margin) {
+			best = st
+		}
+	}
+	return best
+}
+
+// strongest returns the strongest piece of the given kinds at a place of which there are at least n.
+func strongest(cat *catalogue.Catalogue, gear []recovery.Gear, n int, partner bool, kinds ...recovery.Kind) (g recovery.Gear, kn float64) {
+	for _, x := range gear {
+		for _, k := range kinds {
+			if x.Kind == k && max(1, x.Count) >= n && (x.Place == "partner") == partner {
+				if b := cat.Recovery.Bears(x); b.Refused == "" && b.KN > kn {
+					g, kn = x, b.KN
+				}
+			}
+		}
+	}
+	return g, kn
+}
+
+// tug is a steady pull: the second vehicle's grip and the stuck one's own driven wheels against the pull
+// asked for; strap, connectors and both points against the whole of it.
+func tug(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.Gear) strength {
+	pull, err := cat.Recovery.RequiredPull(s)
+	if err != nil {
+		return strength{Margin: math.NaN(), Fails: err.Error()}
+	}
+	drawn, err := cat.Recovery.Tug(ladenKg(&o.partner.Vehicle), s.Ground, s.Grade, drivenShare(&o.partner.Vehicle))
+	if err != nil {
+		return strength{Margin: math.NaN(), Fails: err.Error()}
+	}
+	need := pull.CentralKN
+	own := cat.Recovery.Traction.Of(s.Ground).Low * recovery.KN(o.massKg) * drivenShare(o.vehicle)
+	weak, limit := "grip of the second vehicle", drawn.CentralKN+own
+	links := []struct {
+		name string
+		kn   float64
+	}{{strap.Title(), cat.Recovery.Bears(strap).KN}}
+	_, kn := strongest(cat, o.kit.Gear, 2, false, recovery.Shackle, recovery.SoftShackle)
+	links = append(links, struct {
+		name string
+		kn   float64
+	}{"pair of connectors", kn})
+	_, kn = strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	links = append(links, struct {
+		name string
+		kn   float64
+	}{"own recovery point", kn})
+	_, kn = strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	links = append(links, struct {
+		name string
+		kn   float64
+	}{"second vehicle's recovery point", kn})
+	for _, l := range links {
+		if l.kn <= 0 {
+			return strength{Margin: math.NaN(), Fails: "no " + l.name + " with a known rating"}
+		}
+		if l.kn < limit {
+			weak, limit = l.name, l.kn
+		}
+	}
+	if need <= 0 {
+		return noForce
+	}
+	st := strength{Margin: limit / need, OK: limit >= need}
+	if !st.OK {
+		st.Fails = fmt.Sprintf("%s %.1f kN below %.1f kN", weak, limit, need)
+	}
+	return st
+}
+
+func drivenShare(v *Vehicle) float64 {
+	if v.AllWheelDrive || v.LowRange {
+		return 1
+	}
+	return 0.5
+}
+
+// snatchKmh are the speeds of the run-up that are tried, all within the teaching of a walking to
+// trotting pace (1.6 to 8 km/h).
+var snatchKmh = []float64{3, 5, 6.5, 8}
+
+func snatch(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.Gear) strength {
+	own, _ := strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	theirs, _ := strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	best := strength{Margin: math.NaN(), Fails: "no rated recovery point on both vehicles"}
+	if own.Kind == "" || theirs.Kind == "" {
+		return best
+	}
+	for _, kind := range []recovery.Kind{recovery.SoftShackle, recovery.Shackle} {
+		link, kn := strongest(cat, o.kit.Gear, 2, false, kind)
+		if kn <= 0 {
+			continue
+		}
+		for _, v := range snatchKmh {
+			k, err := cat.Recovery.Kinetic(recovery.KineticAsk{Stuck: s, StuckGVMKg: o.vehicle.GVMKg, TugKg: ladenKg(&o.partner.Vehicle), TugGVMKg: o.partner.Vehicle.GVMKg,
+				Gear: strap, Points: []recovery.Gear{own, theirs, link}, SpeedKmh: v})
+			if err != nil {
+				return strength{Margin: math.NaN(), Fails: err.Error()}
+			}
+			st := strength{Margin: k.Margin, OK: k.Holds}
+			for _, c := range k.Checks {
+				if !c.OK && st.Fails == "" {
+					st.Fails = c.Title + ": " + c.Text
+				}
+			}
+			if st.OK && (!best.OK || st.Margin > best.Margin) || !best.OK && math.IsNaN(best.Margin) {
+				best = st
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,218 @@
+package risk
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"lastroad/geo"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
+)
+
+// Options steer how much [Judge] works out.
+type Options struct {
+	// Quick leaves out the cures of the losses and the bands: for a first answer while typing.
+	Quick bool
+	// Seed of the samples; 0 = a fixed one. The same seed gives the same bytes.
+	Seed uint64
+	// Progress, when set, is told what is done and how far (0..1).
+	Progress func(what string, done float64)
+}
+
+// defaultSeed makes runs repeat when the caller gives no seed.
+const defaultSeed = 20260301
+
+func (o Options) seed() uint64 {
+	if o.Seed == 0 {
+		return defaultSeed
+	}
+	return o.Seed
+}
+
+func (o Options) report(what string, done float64) {
+	if o.Progress != nil {
+		o.Progress(what, done)
+	}
+}
+
+// study is a trip on its way to a judgement: everything worked out once.
+type study struct {
+	ctx    context.Context
+	survey *geo.Survey
+	trip   Trip
+	cat    *catalogue.Catalogue
+	opts   Options
+	notes  []string
+
+	x       *exposure
+	wait    []waiting
+	solo    *outfit
+	both    *outfit
+	partner *partnerStudy
+	help    [][2]coverage.Help
+	walk    []reach
+
+	b    *builder
+	m    *coverage.Model
+	w    *coverage.Work
+	res  coverage.Result
+	need [][]float64 // running need per item, in units, after 0, 1, 2... pieces
+}
+
+// begin checks the input and works the central answer out.
+func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) (*study, error) {
+	if s == nil || len(s.Samples) < 2 || len(s.Legs) == 0 {
+		return nil, &geo.InputError{Reason: "the survey has no samples or no legs", Remedy: "survey a route of at least two points first"}
+	}
+	if err := checkTrip(&t); err != nil {
+		return nil, err
+	}
+	filled, notes, err := t.Fill(cat)
+	if err != nil {
+		return nil, err
+	}
+	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes}
+	pieces := cutPieces(s)
+	party := &st.trip.Party
+	st.solo = alone(cat, party)
+	st.x = expose(s, cat, &st.trip, pieces, letsDown(cat, st.solo))
+	along := []*Party{party}
+	if st.trip.Together && st.trip.Partner != nil {
+		along = append(along, st.trip.Partner)
+	}
+	st.wait = waitingAt(st.x, along)
+	st.help = coverageHelp(cat, st.wait)
+	for i := range st.wait {
+		st.walk = append(st.walk, st.wait[i].Walk)
+	}
+	if len(along) == 2 {
+		st.partner = studyPartner(st, pieces)
+		st.both = st.solo.with(cat, st.trip.Partner, st.partner.spare)
+	}
+	st.fuel()
+	st.b = st.builder(st.x, st.solo, st.both, -1)
+	st.m = st.b.build()
+	st.w = coverage.NewWork(st.m)
+	st.res = st.w.Evaluate()
+	st.need = runningNeed(st.x, st.b)
+	return st, ctx.Err()
+}
+
+func (st *study) builder(x *exposure, solo, both *outfit, only int) *builder {
+	b := newBuilder(x, solo, both)
+	b.help, b.walk, b.only = st.help, st.walk, only
+	if st.partner != nil {
+		b.partner = st.partner.unended
+	}
+	return b
+}
+
+// letsDown reports whether the party can let its tyres down and pump them up again.
+func letsDown(cat *catalogue.Catalogue, o *outfit) bool {
+	return hasItem(cat, o.count, "pressure_gauge") && (hasItem(cat, o.count, "compressor") || hasItem(cat, o.count, "hand_pump"))
+}
+
+// runningNeed is the expected use of every item before each piece and after the last, in the units of
+// the stocks, counted as if every trouble that can use an item does.
+func runningNeed(x *exposure, b *builder) [][]float64 {
+	out := make([][]float64, len(x.cat.Items))
+	flat := make([]float64, len(out)*(len(x.pieces)+1))
+	for i := range out {
+		out[i] = flat[i*(len(x.pieces)+1) : (i+1)*(len(x.pieces)+1)]
+	}
+	for p := range x.pieces {
+		for i := range out {
+			out[i][p+1] = out[i][p]
+		}
+		for j := x.first[p]; j < x.first[p+1]; j++ {
+			c := &x.cells[j]
+			for i, u := range b.use[c.event] {
+				if u > 0 {
+					out[i][p+1] += c.mean * math.Ceil(u/b.unit[i]-1e-9)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// Judge judges a surveyed route for a trip: readiness, odds, needs and the reason for every lost point.
+// The survey and trip are not changed. It fails with [geo.InputError] on a survey without legs and on
+// figures that cannot be, and with the context's error when that ends first.
+func Judge(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) (*Judgement, error) {
+	opts.report("pieces", 0)
+	st, err := begin(ctx, s, t, cat, opts)
+	if err != nil {
+		return nil, err
+	}
+	opts.report("losses", 0.2)
+	j := st.judgement()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return j, nil
+}
+
+// tally adds up what happens on a stretch of the route.
+type tally struct {
+	res    coverage.Result
+	events []eventTally
+}
+
+type eventTally struct {
+	mean, worst, fail, late, u float64 // fail, late: expected numbers
+}
+
+// legShares lists for a leg the pieces that touch it with their shares.
+type pieceShare struct {
+	piece int
+	share float64
+}
+
+func (st *study) legShares(leg int) []pieceShare {
+	a, b := st.survey.FromM(leg), st.survey.ToM(leg)
+	var out []pieceShare
+	i := sort.Search(len(st.x.pieces), func(i int) bool { return st.x.pieces[i].ToM >= a })
+	for ; i < len(st.x.pieces) && st.x.pieces[i].FromM <= b; i++ {
+		if s := st.x.pieces[i].share(a, b, leg == 0); s > 0 {
+			out = append(out, pieceShare{i, s})
+		}
+	}
+	return out
+}
+
+func (st *study) wholeTrip() []pieceShare {
+	out := make([]pieceShare, len(st.x.pieces))
+	for i := range out {
+		out[i] = pieceShare{i, 1}
+	}
+	return out
+}
+
+// tallyOf adds up the central answer over shares of pieces.
+func (st *study) tallyOf(parts []pieceShare) tally {
+	t := tally{events: make([]eventTally, len(st.cat.Events))}
+	for _, q := range parts {
+		p := &st.m.Pieces[q.piece]
+		worst := 0.0
+		for j := p.First; j < p.Last; j++ {
+			mean, bad, in := st.w.Cell(q.piece, j)
+			worst += bad
+			f := st.w.Fail[j]
+			e := &t.events[st.m.Cells[j].Event]
+			u := mean * f * (st.w.Omega() + (1-st.w.Omega())*(1-in)) * q.share
+			e.mean += mean * q.share
+			e.worst += bad * q.share
+			e.fail += mean * f * q.share
+			e.late += mean * f * (1 - in) * q.share
+			e.u += u
+			t.res.Stopped += mean * q.share
+			t.res.NotUnaided += mean * f * q.share
+			t.res.NoHelp += mean * f * (1 - in) * q.share
+			t.res.U += u
+		}
+		t.res.D += math.Max(worst, p.Floor) * q.share
+	}
+	return t
+}

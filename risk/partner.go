@@ -1,0 +1,42 @@
+package risk
+
+import (
+	"math"
+
+	"lastroad/risk/coverage"
+)
+
+// partnerStudy is what the second vehicle's own troubles leave of its help.
+type partnerStudy struct {
+	unended []float64 // per piece: expected number of its own troubles that it does not end itself
+	stopped float64   // expected number of its troubles
+	spare   []float64 // per item: what it carries beyond its own expected need
+}
+
+// studyPartner judges the second vehicle alone on the same route. Its help counts only while it is not
+// out itself, and its stocks serve it first: only what it carries beyond its own expected need is shared,
+// so that a partner never lowers readiness.
+func studyPartner(st *study, pieces []piece) *partnerStudy {
+	t := st.trip
+	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
+	o := alone(st.cat, &t.Party)
+	x := expose(st.survey, st.cat, &t, pieces, letsDown(st.cat, o))
+	b := newBuilder(x, o, nil)
+	b.help, b.walk = st.help, st.walk
+	m := b.build()
+	w := coverage.NewWork(m)
+	r := w.Evaluate()
+	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped}
+	for i := range m.Pieces {
+		for j := m.Pieces[i].First; j < m.Pieces[i].Last; j++ {
+			mean, _, _ := w.Cell(i, j)
+			ps.unended[i] += mean * w.Fail[j]
+		}
+	}
+	need := runningNeed(x, b)
+	for i := range ps.spare {
+		own := math.Ceil(need[i][len(pieces)] - 1e-9)
+		ps.spare[i] = math.Max(0, o.count[i]-own*b.unit[i])
+	}
+	return ps
+}
