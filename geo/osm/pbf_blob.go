@@ -1,13 +1,11 @@
 package osm
 
 import (
-	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
 
-	"github.com/klauspost/compress/zlib"
 	"github.com/klauspost/compress/zstd"
 
 	"lastroad/geo"
@@ -172,8 +170,7 @@ func (f *pbfFile) readHeader(n int, ref blobRef) error {
 // unpacker reads and unpacks blobs into its own memory; each goroutine has one.
 type unpacker struct {
 	packed, plain []byte
-	in            bytes.Reader
-	zlib          io.ReadCloser
+	inflater      *inflater
 	zstd          *zstd.Decoder
 }
 
@@ -227,7 +224,10 @@ func (u *unpacker) unpack(f *pbfFile, n int, ref blobRef) ([]byte, error) {
 	plain := u.plain[:size]
 	var err error
 	if kind == 3 {
-		err = u.inflate(plain, data)
+		if u.inflater == nil {
+			u.inflater = new(inflater)
+		}
+		err = u.inflater.unzlib(plain, data)
 	} else {
 		err = u.unzstd(plain, data)
 	}
@@ -235,32 +235,6 @@ func (u *unpacker) unpack(f *pbfFile, n int, ref blobRef) ([]byte, error) {
 		return nil, f.fail(n, "the blob does not unpack", err)
 	}
 	return plain, nil
-}
-
-var errLonger = errors.New("it holds more than it claims")
-
-func (u *unpacker) inflate(plain, data []byte) error {
-	u.in.Reset(data)
-	if u.zlib == nil {
-		z, err := zlib.NewReader(&u.in)
-		if err != nil {
-			return err
-		}
-		u.zlib = z
-	} else if err := u.zlib.(zlib.Resetter).Reset(&u.in, nil); err != nil {
-		return err
-	}
-	if _, err := io.ReadFull(u.zlib, plain); err != nil && !(len(plain) == 0 && err == io.EOF) {
-		return err
-	}
-	var more [1]byte // reading to the end also checks the sum
-	switch n, err := u.zlib.Read(more[:]); {
-	case n > 0:
-		return errLonger
-	case err != io.EOF:
-		return err
-	}
-	return nil
 }
 
 func (u *unpacker) unzstd(plain, data []byte) error {
@@ -278,7 +252,7 @@ func (u *unpacker) unzstd(plain, data []byte) error {
 	case len(out) > len(plain):
 		return errLonger
 	case len(out) < len(plain):
-		return io.ErrUnexpectedEOF
+		return errShort
 	}
 	copy(plain, out)
 	return nil
