@@ -65,7 +65,7 @@ func zipEntries(r io.ReaderAt, size int64, name string) ([]*zip.File, error) {
 	z, err := zip.NewReader(r, size)
 	if err != nil {
 		return nil, &geo.InputError{File: base(name), Reason: "is not a whole zip archive",
-			Remedy: "download it again", Err: err}
+			Remedy: remedyAgain, Err: err}
 	}
 	var files []*zip.File
 	for _, e := range z.File {
@@ -91,15 +91,23 @@ func readZipped(e *zip.File, name string) (*Tile, error) {
 }
 
 func readGzip(r io.ReaderAt, size int64, name string) (*Tile, error) {
-	z, err := gzip.NewReader(bufio.NewReader(io.NewSectionReader(r, 0, size)))
+	z, err := openGzip(r, size, name)
 	if err != nil {
-		return nil, &geo.InputError{File: base(name), Reason: "is not a whole gzip file", Remedy: "download it again", Err: err}
+		return nil, err
 	}
 	corner := base(name)
 	if _, _, ok := cornerOf(corner); !ok && z.Name != "" {
 		corner = base(z.Name)
 	}
 	return readPosts(z, -1, corner, base(name))
+}
+
+func openGzip(r io.ReaderAt, size int64, name string) (*gzip.Reader, error) {
+	z, err := gzip.NewReader(bufio.NewReader(io.NewSectionReader(r, 0, size)))
+	if err != nil {
+		return nil, &geo.InputError{File: base(name), Reason: "is not a whole gzip file", Remedy: remedyAgain, Err: err}
+	}
+	return z, nil
 }
 
 // readPosts reads the posts of a tile from a stream of the given length, or of a length to be found
@@ -117,13 +125,13 @@ func readPosts(r io.Reader, length int64, corner, file string) (*Tile, error) {
 		raw = make([]byte, length)
 		if n, err := io.ReadFull(r, raw); err != nil {
 			return nil, &geo.InputError{File: file, Where: fmt.Sprintf("byte %d", n), Reason: "the heights end early or are damaged",
-				Remedy: "download it again", Err: err}
+				Remedy: remedyAgain, Err: err}
 		}
 	case -1:
 		var err error
 		if raw, err = io.ReadAll(io.LimitReader(r, full1+1)); err != nil {
 			return nil, &geo.InputError{File: file, Where: fmt.Sprintf("byte %d", len(raw)), Reason: "the heights end early or are damaged",
-				Remedy: "download it again", Err: err}
+				Remedy: remedyAgain, Err: err}
 		}
 		length = int64(len(raw))
 	}
