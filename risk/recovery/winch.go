@@ -50,6 +50,9 @@ func LayerPullBare(p, drum, rope float64, n int) float64 {
 	return p * drum / (drum + float64(2*n-1)*rope)
 }
 
+// WrapsPerLayer is how many wraps of rope lie side by side on a drum (both in the same unit).
+func WrapsPerLayer(width, rope float64) int { return int(math.Floor(width/rope + 1e-9)) }
+
 // LeadDistanceM is how far the first sheave must stand from a drum for the fleet angle to stay within
 // fleetDeg when the rope runs from flange to flange, halfWidth being half of the drum's width in metres.
 func LeadDistanceM(halfWidth, fleetDeg float64) float64 {
@@ -95,7 +98,7 @@ func (t *Tables) Spool(w Winch, paidOutM float64) (Spool, error) {
 		s.Wraps = int(t.Rope["wraps_"+string(w.Rope.Material)].Central)
 	}
 	d := w.Rope.DiameterMM
-	perLayer := math.Floor(s.WidthMM / d)
+	perLayer := float64(WrapsPerLayer(s.WidthMM, d))
 	if perLayer < 1 {
 		return Spool{}, refuse("drum width", fmt.Sprintf("%g mm does not take one wrap of %g mm rope", s.WidthMM, d), "")
 	}
