@@ -1,5 +1,7 @@
 package risk
 
+import "lastroad/risk/recovery"
+
 // Judgement is a judged trip. All numbers are finite unless a field says that NaN means unknown.
 type Judgement struct {
 	Variant string // "solo" or "together", or the name of a compared variant
@@ -158,7 +160,9 @@ type PullNeed struct {
 	Fails      string // which check fails
 	Cure       string
 	Steps      []string // the working, step by step, in words and figures
-	Cautions   []string
+	// Working is the planned rig in full, for drawing; nil when no winch is carried or planned.
+	Working  *recovery.Working
+	Cautions []string
 }
 
 // PartNeed is a part, tool or skill with its chance of being asked for.

@@ -111,7 +111,11 @@ func losses(b *bufio.Writer, ls []risk.Loss, most int, indent string) {
 func legText(b *bufio.Writer, i int, s *geo.Survey, lj risk.LegJudgement) {
 	f, n := facts.Of(s, lj.Leg), lj.Needs
 	leg := s.Legs[lj.Leg]
-	fmt.Fprintf(b, "\nLeg %d  %s  km %s to %s (%s km)  %s: %s of 100\n", i+1, leg.Name, number(f.FromM/1000, 1), number(f.ToM/1000, 1),
+	name := fmt.Sprintf("Leg %d", i+1)
+	if leg.Name != "" && leg.Name != name {
+		name += "  " + leg.Name
+	}
+	fmt.Fprintf(b, "\n%s  km %s to %s (%s km)  %s: %s of 100\n", name, number(f.FromM/1000, 1), number(f.ToM/1000, 1),
 		number(f.LengthM/1000, 1), lj.Score.Word, number(lj.Score.Readiness, 0))
 	list(b, lj.Findings, "  ")
 	wrap(b, "  ground: ", "    ", fmt.Sprintf("%s; climb %s m, fall %s m; steepest %s up, %s down (band +-%s); side slope %s; fords %d, gates %d",

@@ -61,7 +61,7 @@ type GroundChoice struct {
 }
 
 // LegEdit is a change to the legs that the cut proposes: "split" at FromM, "merge" the legs that FromM
-// to ToM touch, "rename" the leg at FromM, "lock" it.
+// to ToM touch, "rename" the leg at FromM, "lock" or "unlock" it (see geo/split).
 type LegEdit struct {
 	Do    string  `toml:"do"`
 	FromM float64 `toml:"from_m"`
@@ -191,9 +191,9 @@ func (p Plan) check() error {
 	}
 	for _, l := range p.Legs {
 		switch l.Do {
-		case "split", "merge", "rename", "lock":
+		case "split", "merge", "rename", "lock", "unlock":
 		default:
-			errs = append(errs, fmt.Errorf("legs: %q is not split, merge, rename or lock", l.Do))
+			errs = append(errs, fmt.Errorf("legs: %q is not split, merge, rename, lock or unlock", l.Do))
 		}
 		errs = append(errs, finite("legs: from_m", l.FromM, 0, 40e6), finite("legs: to_m", l.ToM, 0, 40e6))
 	}

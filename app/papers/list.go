@@ -1,0 +1,174 @@
+package papers
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/google/renameio/v2/maybe"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"lastroad/app/plot"
+	"lastroad/app/report"
+	"lastroad/app/trip"
+	"lastroad/geo"
+	"lastroad/risk"
+)
+
+// Set is a judged trip ready to be put on paper. Make one with [Prepare].
+type Set struct {
+	Doc     *trip.Document
+	Other   *risk.Judgement // solo when the trip is judged together, and the reverse; nil without a second vehicle
+	Scene   *plot.Scene
+	Load    []LoadRow
+	Cards   []Card
+	Calls   []string
+	Numbers []Assumption
+	Made    time.Time
+	Size    string // "A4" or "letter"
+	DPI     int    // of PNG pictures
+}
+
+// Paper is one kind of paper.
+type Paper struct {
+	Key   string // for --only
+	File  string // name of the file
+	Title string // as a person reads it
+	Write func(w io.Writer, s *Set) error
+}
+
+// List are all papers, in the order in which they are offered.
+var List = []Paper{
+	{"book", "trip-book.pdf", "Trip book", func(w io.Writer, s *Set) error {
+		return Book{s.Doc, s.Other, s.Scene, s.Load, s.Cards, s.Made, s.Size}.Write(w)
+	}},
+	{"home", "note-for-home.pdf", "Note for the contact at home", func(w io.Writer, s *Set) error {
+		return HomeNote{s.Doc, s.Made, s.Size, s.Calls}.PDF(w)
+	}},
+	{"home-text", "note-for-home.txt", "Note for the contact at home, plain text", func(w io.Writer, s *Set) error {
+		return HomeNote{s.Doc, s.Made, s.Size, s.Calls}.Text(w)
+	}},
+	{"leg-csv", "legs.csv", "Needs leg by leg, CSV", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }},
+	{"workbook", "needs.xlsx", "Legs, needs, load, gaps and assumptions, workbook", func(w io.Writer, s *Set) error {
+		return Workbook(w, s.Doc, s.Load, s.Numbers, s.Made)
+	}},
+	{"json", "trip.json", "The whole judged trip, JSON", func(w io.Writer, s *Set) error {
+		return report.JSON(w, s.Doc.Name(), s.Doc.Survey, s.Doc.Judgement)
+	}},
+	{"markdown", "needs.md", "Needs leg by leg, Markdown", func(w io.Writer, s *Set) error { return Markdown(w, s.Doc) }},
+	{"gpx", "route.gpx", "Legs and places for a navigation device, GPX", func(w io.Writer, s *Set) error { return GPX(w, s.Doc, s.Made) }},
+	{"geojson", "legs.geojson", "Legs and places, GeoJSON", func(w io.Writer, s *Set) error { return GeoJSON(w, s.Doc) }},
+	{"kml", "legs.kml", "Legs and places, KML", func(w io.Writer, s *Set) error { return KML(w, s.Doc) }},
+	{"map-png", "map.png", "Map, picture", func(w io.Writer, s *Set) error { return s.mapPNG(w) }},
+	{"map-svg", "map.svg", "Map, drawing", func(w io.Writer, s *Set) error { return s.mapSVG(w) }},
+	{"strip-png", "strip.png", "Strip, picture", func(w io.Writer, s *Set) error { return s.stripPNG(w) }},
+	{"strip-svg", "strip.svg", "Strip, drawing", func(w io.Writer, s *Set) error { return s.stripSVG(w) }},
+}
+
+// Pick gives the papers with the given keys, all of them for none. An unknown key is an error that
+// names the known ones.
+func Pick(keys []string) ([]Paper, error) {
+	if len(keys) == 0 {
+		return List, nil
+	}
+	var out []Paper
+	for _, k := range keys {
+		found := false
+		var known []string
+		for _, p := range List {
+			known = append(known, p.Key)
+			if p.Key == strings.TrimSpace(k) {
+				out, found = append(out, p), true
+			}
+		}
+		if !found {
+			return nil, fmt.Errorf("paper %q is not known; the papers are %s", k, strings.Join(known, ", "))
+		}
+	}
+	return out, nil
+}
+
+// WriteTo writes papers into a folder, making it when it is missing. Each file is written beside its
+// place and renamed, so that a failure leaves the old one. It returns the paths written, and stops at the
+// first error.
+func (s *Set) WriteTo(folder string, papers []Paper, progress func(done, total int, title string)) ([]string, error) {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return nil, &geo.InputError{File: folder, Reason: "the folder cannot be made", Remedy: "choose another", Err: err}
+	}
+	var out []string
+	for i, p := range papers {
+		if progress != nil {
+			progress(i, len(papers), p.Title)
+		}
+		var b bytes.Buffer
+		if err := p.Write(&b, s); err != nil {
+			return out, fmt.Errorf("%s: %w", p.File, err)
+		}
+		path := filepath.Join(folder, p.File)
+		if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
+			return out, &geo.InputError{File: path, Reason: "cannot be written", Remedy: "check that the folder may be written to, that the disk has room, and that no other program holds the file", Err: err}
+		}
+		out = append(out, path)
+	}
+	return out, nil
+}
+
+func (s *Set) scale() float32 { return float32(max(72, s.DPI)) / 96 }
+
+// raster draws onto a white picture of w by h units at the chosen resolution and writes it as PNG.
+func (s *Set) raster(out io.Writer, w, h int, draw func(c plot.Canvas, w, h int, scale float32)) error {
+	k := s.scale()
+	pw, ph := int(float32(w)*k), int(float32(h)*k)
+	img := image.NewRGBA(image.Rect(0, 0, pw, ph))
+	fonts, err := plot.NewFonts(goregular.TTF, gobold.TTF)
+	if err != nil {
+		return err
+	}
+	r := plot.NewRaster(fonts)
+	r.Begin(img)
+	draw(r, pw, ph, k)
+	return png.Encode(out, img)
+}
+
+const (
+	mapW, mapH     = 1400, 900
+	stripW, stripH = 1400, 420
+)
+
+func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
+	v := plot.Fit(s.Scene.Extent(), w, h, scale, 0.06)
+	pal := plot.Light()
+	plot.DrawGround(c, s.Scene, v, pal)
+	plot.DrawRoute(c, s.Scene, v, pal, s.Doc.Judgement, plot.NoStyle)
+	plot.DrawFurniture(c, s.Scene, v, pal, plot.Metric)
+}
+
+func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {
+	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement}, plot.Whole(s.Doc.Survey), plot.Light(),
+		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Words: plot.English})
+}
+
+func (s *Set) mapPNG(w io.Writer) error   { return s.raster(w, mapW, mapH, s.drawMap) }
+func (s *Set) stripPNG(w io.Writer) error { return s.raster(w, stripW, stripH, s.drawStrip) }
+
+func (s *Set) mapSVG(w io.Writer) error {
+	c := plot.NewSVG(mapW, mapH)
+	s.drawMap(c, mapW, mapH, 1)
+	_, err := c.WriteTo(w)
+	return err
+}
+
+func (s *Set) stripSVG(w io.Writer) error {
+	c := plot.NewSVG(stripW, stripH)
+	s.drawStrip(c, stripW, stripH, 1)
+	_, err := c.WriteTo(w)
+	return err
+}

@@ -1,0 +1,481 @@
+package trip
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"lastroad/assets"
+	"lastroad/geo"
+	"lastroad/geo/gpx"
+	"lastroad/geo/height"
+	"lastroad/geo/osm"
+	"lastroad/geo/split"
+	"lastroad/geo/survey"
+	"lastroad/risk"
+	"lastroad/risk/catalogue"
+)
+
+// Tables are the program's built-in tables, parsed once.
+type Tables struct {
+	Catalogue *catalogue.Catalogue
+	Survey    survey.Tables
+}
+
+// Builtin parses the built-in tables on first use. They are part of the program and tested, so an
+// error here is a broken build.
+var Builtin = sync.OnceValues(func() (*Tables, error) {
+	t := &Tables{}
+	var err error
+	if t.Catalogue, err = catalogue.Load(assets.Table); err != nil {
+		return nil, fmt.Errorf("built-in tables: %w", err)
+	}
+	if t.Survey, err = survey.ParseTables(assets.Table); err != nil {
+		return nil, fmt.Errorf("built-in tables: %w", err)
+	}
+	return t, nil
+})
+
+// Progress is told what is being done and how much of it, 0 to 1; it may be called from any goroutine.
+type Progress func(stage string, done float64)
+
+func (p Progress) say(stage string, done float64) {
+	if p != nil {
+		p(stage, done)
+	}
+}
+
+// Request names the files to open. Their kinds are found out by looking at them (see [KindOf]).
+type Request struct {
+	// Files are routes, saved trips, regions and heights in any order, or the word "demo".
+	Files []string
+	// Region and Heights are files whose kind the user has said.
+	Region, Heights []string
+	// Base, when not nil, is the document that the files are added to: a region or height file joins
+	// its route, a new route keeps its party.
+	Base *Document
+	// CorridorM, when above 0, is the half-width of the region that is kept.
+	CorridorM float64
+	// Track chooses a line of a file with several, see gpx.Options.Choose.
+	Track int
+	// Samples asks for uncertainty bands from so many samples; 0 = none.
+	Samples int
+}
+
+// Open reads the files, measures the route and judges the trip.
+func Open(ctx context.Context, req Request, progress Progress) (*Document, error) {
+	d := &Document{}
+	var trips, routes []string
+	region, heights := append([]string(nil), req.Region...), append([]string(nil), req.Heights...)
+	for _, f := range req.Files {
+		if f == "demo" {
+			if len(req.Files) > 1 && req.Base == nil {
+				return nil, &geo.InputError{File: "demo", Reason: "the demo stands alone", Remedy: "open it without other files"}
+			}
+			return Demo(ctx, req, progress)
+		}
+		kind, err := KindOf(f)
+		if err != nil {
+			return nil, err
+		}
+		switch kind {
+		case KindTrip:
+			trips = append(trips, f)
+		case KindRoute:
+			routes = append(routes, f)
+		case KindRegion:
+			region = append(region, f)
+		case KindHeights:
+			heights = append(heights, f)
+		default:
+			return nil, &geo.InputError{File: filepath.Base(f), Reason: "is neither a route, a saved trip, a region nor a height tile",
+				Remedy: "routes are .gpx or GeoJSON lines, regions .osm.pbf or .osm (also .gz, .bz2), heights .hgt (also .zip) or GeoTIFF"}
+		}
+	}
+	if len(trips)+len(routes) > 1 {
+		return nil, &geo.InputError{File: filepath.Base(append(trips, routes...)[1]), Reason: "is a second route or trip", Remedy: "open one at a time"}
+	}
+	switch {
+	case len(trips) == 1:
+		progress.say("read the trip", 0)
+		s, err := ReadSaved(trips[0])
+		if err != nil {
+			return nil, err
+		}
+		d.Path, d.Plan, d.RouteBytes = trips[0], s.Plan, s.Route
+		if len(s.Survey) > 0 {
+			if d.Survey, err = survey.Decode(s.Survey); err != nil {
+				d.Notes = append(d.Notes, fmt.Sprintf("The measurements kept in the trip were not usable (%v); the route is measured again.", err))
+				d.Survey = nil
+			}
+		}
+		d.missing(&region, &heights)
+	case len(routes) == 1:
+		data, err := readAll(routes[0], 64<<20)
+		if err != nil {
+			return nil, err
+		}
+		d.RouteBytes = data
+		d.Plan = newPlan(req.Base)
+		d.Plan.RouteName = filepath.Base(routes[0])
+	case req.Base != nil:
+		*d = *req.Base
+		d.Plan = req.Base.Plan.Clone()
+		d.Judgement = nil
+	default:
+		return nil, &geo.InputError{Reason: "no route was given", Remedy: "name a .gpx file, a saved .trip, or the word demo"}
+	}
+	if req.CorridorM > 0 {
+		d.Plan.CorridorM = req.CorridorM
+	}
+	if req.Samples > 0 {
+		d.Plan.Trip.Policy.Samples = req.Samples
+	}
+	if err := d.readRoute(ctx, req.Track); err != nil {
+		return nil, err
+	}
+	if len(routes) == 1 && req.Base != nil && !req.Base.Demo {
+		// A new route in the same country keeps the files that are open.
+		for _, f := range req.Base.Plan.Region {
+			region = appendNew(region, f.Path)
+		}
+		for _, f := range req.Base.Plan.Heights {
+			heights = appendNew(heights, f.Path)
+		}
+	}
+	if err := d.load(ctx, region, heights, progress); err != nil {
+		return nil, err
+	}
+	if err := d.measure(ctx, progress); err != nil {
+		return nil, err
+	}
+	return d, d.judge(ctx, progress)
+}
+
+func appendNew(list []string, s string) []string {
+	for _, l := range list {
+		if l == s {
+			return list
+		}
+	}
+	return append(list, s)
+}
+
+// newPlan is the plan for a new route: that of base, without what belongs to its route, or a plan with
+// the demo's party as a starting point that says so.
+func newPlan(base *Document) Plan {
+	if base != nil && !base.Demo {
+		p := base.Plan.Clone()
+		return Plan{Schema: Schema, Trip: p.Trip, CorridorM: p.CorridorM, Pace: p.Pace, Home: p.Home, Papers: p.Papers}
+	}
+	p, err := DecodePlan(assets.Demo("trip.toml"), "demo")
+	if err != nil {
+		panic("trip: the demo's plan does not read: " + err.Error())
+	}
+	p.Trip.Name = ""
+	p.Stops, p.Grounds, p.Legs, p.Home = nil, nil, nil, Home{}
+	p.Trip.Conditions.Start = time.Time{} // the demo's day means nothing elsewhere
+	return p
+}
+
+// missing moves the files that a saved trip names into the lists of files to read, and notes what is
+// not there any more or has changed.
+func (d *Document) missing(region, heights *[]string) {
+	look := func(refs []FileRef, list *[]string, what string) {
+		for _, r := range refs {
+			st, err := os.Stat(r.Path)
+			switch {
+			case err != nil:
+				d.Notes = append(d.Notes, fmt.Sprintf("The %s file %s is not at hand; what it told when the trip was saved still stands.", what, r.Path))
+				continue
+			case r.Size != 0 && (st.Size() != r.Size || st.ModTime().Unix() != r.ModUnix):
+				d.Notes = append(d.Notes, fmt.Sprintf("The %s file %s has changed since the trip was saved; the route is measured again.", what, filepath.Base(r.Path)))
+			}
+			*list = appendNew(*list, r.Path)
+		}
+	}
+	look(d.Plan.Region, region, "region")
+	look(d.Plan.Heights, heights, "height")
+}
+
+func (d *Document) readRoute(ctx context.Context, track int) error {
+	r, err := gpx.Read(ctx, bytes.NewReader(d.RouteBytes), d.Plan.RouteName, gpx.Options{Choose: track})
+	if err != nil {
+		return err
+	}
+	if d.Plan.Reversed {
+		r = Reverse(r)
+	}
+	d.Route = r
+	return nil
+}
+
+// Reverse is the route driven the other way.
+func Reverse(r geo.Route) geo.Route {
+	n := len(r.Line)
+	out := r
+	out.Line = append(r.Line[:0:0], r.Line...)
+	out.HeightM = append(r.HeightM[:0:0], r.HeightM...)
+	out.Time = nil // the times belong to the other direction
+	for i := range n / 2 {
+		out.Line[i], out.Line[n-1-i] = out.Line[n-1-i], out.Line[i]
+		if len(out.HeightM) == n {
+			out.HeightM[i], out.HeightM[n-1-i] = out.HeightM[n-1-i], out.HeightM[i]
+		}
+	}
+	return out
+}
+
+// load reads region and height files that are not read yet.
+func (d *Document) load(ctx context.Context, region, heights []string, progress Progress) error {
+	for _, path := range region {
+		r, ref, err := readRegion(ctx, path, osm.Corridor{Line: d.Route.Line, RadiusM: d.Plan.CorridorM}, progress)
+		if err != nil {
+			return err
+		}
+		if d.Region == nil {
+			d.Region = r
+		} else {
+			d.Region = r
+		}
+		d.Plan.Region = addRef(d.Plan.Region, ref)
+		d.Survey = nil
+	}
+	var tiles []*height.Tile
+	if d.Heights != nil {
+		tiles = append(tiles, d.Heights.Tiles()...)
+	}
+	for _, path := range heights {
+		progress.say("read heights: "+filepath.Base(path), 0)
+		t, ref, err := readHeights(path, d.heightBound())
+		if err != nil {
+			return err
+		}
+		tiles = append(tiles, t...)
+		d.Plan.Heights = addRef(d.Plan.Heights, ref)
+		d.Survey = nil
+	}
+	if len(heights) > 0 {
+		d.Heights = height.NewModel(tiles...)
+	}
+	return ctx.Err()
+}
+
+func addRef(refs []FileRef, r FileRef) []FileRef {
+	out := append([]FileRef(nil), refs...)
+	for i := range out {
+		if out[i].Path == r.Path {
+			out[i] = r
+			return out
+		}
+	}
+	return append(out, r)
+}
+
+// heightBound is the land round the route whose heights are wanted: as far as one may walk out.
+func (d *Document) heightBound() orb.Bound {
+	r := osm.Corridor{RadiusM: d.Plan.CorridorM}.Radius()
+	b := d.Route.Line.Bound()
+	dLat := r / 110e3
+	dLon := r / (111e3 * math.Max(0.05, math.Cos(b.Center()[1]*math.Pi/180)))
+	return orb.Bound{Min: orb.Point{b.Min[0] - dLon, b.Min[1] - dLat}, Max: orb.Point{b.Max[0] + dLon, b.Max[1] + dLat}}
+}
+
+func readHeights(path string, within orb.Bound) ([]*height.Tile, FileRef, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, FileRef{}, fileError(path, err)
+	}
+	defer f.Close()
+	st, err := f.Stat()
+	if err != nil {
+		return nil, FileRef{}, fileError(path, err)
+	}
+	t, err := height.Read(f, st.Size(), filepath.Base(path), within)
+	return t, refOf(path, st), err
+}
+
+func refOf(path string, st os.FileInfo) FileRef {
+	if full, err := filepath.Abs(path); err == nil {
+		path = full
+	}
+	return FileRef{Path: path, Size: st.Size(), ModUnix: st.ModTime().Unix()}
+}
+
+func readAll(path string, limit int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fileError(path, err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, limit+1))
+	if err != nil {
+		return nil, fileError(path, err)
+	}
+	if int64(len(data)) > limit {
+		return nil, &geo.InputError{File: filepath.Base(path), Reason: fmt.Sprintf("is larger than %d MiB", limit>>20), Remedy: "export only the line you mean to drive"}
+	}
+	return data, nil
+}
+
+// options translates the plan's choices for the survey.
+func (p Plan) options() survey.Options {
+	o := survey.Options{Pace: p.Pace}
+	for _, s := range p.Stops {
+		o.Stops = append(o.Stops, survey.Stop{Name: s.Name, AtM: s.AtM, Night: s.Night})
+	}
+	for _, g := range p.Grounds {
+		o.Grounds = append(o.Grounds, survey.GroundChoice(g))
+	}
+	for _, l := range p.Legs {
+		o.Legs = append(o.Legs, split.Edit(l))
+	}
+	return o
+}
+
+// measure surveys the route unless a survey is there.
+func (d *Document) measure(ctx context.Context, progress Progress) error {
+	if d.Survey != nil {
+		return nil
+	}
+	t, err := Builtin()
+	if err != nil {
+		return err
+	}
+	d.Survey, err = survey.Survey(ctx, d.Route, d.Region, d.Heights, t.Survey, d.Plan.options(), progress)
+	if err != nil {
+		return named(err, d.Plan.RouteName)
+	}
+	return nil
+}
+
+// named puts the file's name into an input error that has none.
+func named(err error, file string) error {
+	if e, ok := err.(*geo.InputError); ok && e.File == "" {
+		c := *e
+		c.File = file
+		return &c
+	}
+	return err
+}
+
+func (d *Document) judge(ctx context.Context, progress Progress) error {
+	t, err := Builtin()
+	if err != nil {
+		return err
+	}
+	progress.say("judge", 0)
+	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Trip, t.Catalogue, risk.Options{Samples: d.Plan.Trip.Policy.Samples})
+	return err
+}
+
+// Demo opens the built-in invented trip.
+func Demo(ctx context.Context, req Request, progress Progress) (*Document, error) {
+	d := &Document{Demo: true, RouteBytes: assets.Demo("route.gpx")}
+	var err error
+	if d.Plan, err = DecodePlan(assets.Demo("trip.toml"), "demo"); err != nil {
+		return nil, err
+	}
+	if req.Samples > 0 {
+		d.Plan.Trip.Policy.Samples = req.Samples
+	}
+	if err := d.readRoute(ctx, 0); err != nil {
+		return nil, err
+	}
+	region := assets.Demo("region.osm.gz")
+	progress.say("read the region", 0)
+	d.Region, err = osm.Read(ctx, osm.Source{Name: "the invented region", R: bytes.NewReader(region), Size: int64(len(region))}, osm.Corridor{Line: d.Route.Line, RadiusM: d.Plan.CorridorM}, osm.Options{}, nil)
+	if err != nil {
+		return nil, err
+	}
+	d.Region.Credit = []string{"An invented region: no such place exists"}
+	tile := assets.Demo("S32W109.hgt.zip")
+	t, err := height.Read(bytes.NewReader(tile), int64(len(tile)), "S32W109.hgt.zip", d.heightBound())
+	if err != nil {
+		return nil, err
+	}
+	d.Heights = height.NewModel(t...)
+	if err := d.measure(ctx, progress); err != nil {
+		return nil, err
+	}
+	return d, d.judge(ctx, progress)
+}
+
+// With returns a document for an edited plan. It measures again only when the edit touches the
+// measuring, and cuts legs again only when it touches stops or legs.
+func (d *Document) With(ctx context.Context, p Plan, progress Progress) (*Document, error) {
+	n := *d
+	n.Plan = p.Clone()
+	n.Demo = d.Demo
+	t, err := Builtin()
+	if err != nil {
+		return nil, err
+	}
+	if p.Reversed != d.Plan.Reversed {
+		if err := n.readRoute(ctx, 0); err != nil {
+			return nil, err
+		}
+	}
+	again := p.Reversed != d.Plan.Reversed || p.CorridorM != d.Plan.CorridorM || p.Pace != d.Plan.Pace ||
+		!same(p.Grounds, d.Plan.Grounds) || !same(p.Stops, d.Plan.Stops) || !same(p.Legs, d.Plan.Legs)
+	if again && n.Region == nil && len(n.Plan.Region) > 0 {
+		return nil, &geo.InputError{File: n.Plan.Region[0].Path, Reason: "this change needs the region file, and it is not at hand", Remedy: "open the region file again first"}
+	}
+	if again {
+		n.Survey, err = survey.Survey(ctx, n.Route, n.Region, n.Heights, t.Survey, n.Plan.options(), progress)
+		if err != nil {
+			return nil, named(err, n.Plan.RouteName)
+		}
+	}
+	return &n, n.judge(ctx, progress)
+}
+
+func same[T comparable](a, b []T) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// Saved is the document as it goes into a file.
+func (d *Document) Saved() (Saved, error) {
+	s := Saved{Plan: d.Plan, Route: d.RouteBytes}
+	if d.Survey != nil {
+		var err error
+		if s.Survey, err = survey.Encode(d.Survey); err != nil {
+			return Saved{}, err
+		}
+	}
+	return s, nil
+}
+
+// Save writes the document to path and returns it under that path.
+func (d *Document) Save(path string) (*Document, error) {
+	if !strings.HasSuffix(strings.ToLower(path), ".trip") {
+		path += ".trip"
+	}
+	s, err := d.Saved()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.WriteFile(path); err != nil {
+		return nil, err
+	}
+	n := *d
+	n.Path, n.Demo = path, false
+	return &n, nil
+}

@@ -1,0 +1,117 @@
+package verbs
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"lastroad/geo"
+)
+
+// The exit statuses.
+const (
+	Done     = 0
+	Findings = 1
+	BadInput = 2
+)
+
+// Streams are where a verb reads and writes.
+type Streams struct {
+	Out, Err io.Writer
+}
+
+// Window opens the window on the given files and returns an exit status; nil in a build without one.
+type Window func(files []string) int
+
+// note tells something that is not part of the output.
+func (s Streams) note(text string) { fmt.Fprintln(s.Err, "lastroad: "+text) }
+
+type verb struct {
+	name, help string
+	run        func(ctx context.Context, args []string, s Streams) int
+}
+
+func verbs() []verb {
+	return []verb{
+		{"judge", "judge a route leg by leg: needs, readiness, odds", judge},
+		{"survey", "the measured samples of a route as CSV", surveyVerb},
+		{"region", "what a region file holds", region},
+		{"pull", "one recovery worked out from figures given", func(_ context.Context, args []string, s Streams) int { return Pull(args, s.Out, s.Err) }},
+	}
+}
+
+// Run carries out the command line args (without the program's name) and returns the exit status.
+func Run(ctx context.Context, args []string, s Streams, window Window) int {
+	if len(args) > 0 {
+		switch args[0] {
+		case "help", "--help", "-h":
+			usage(s.Out, window != nil)
+			return Done
+		case "--version", "version":
+			fmt.Fprintln(s.Out, "lastroad", Version)
+			return Done
+		}
+		for _, v := range verbs() {
+			if v.name == args[0] {
+				return v.run(ctx, args[1:], s)
+			}
+		}
+		if strings.HasPrefix(args[0], "-") || !strings.ContainsAny(args[0], "./\\") {
+			fmt.Fprintf(s.Err, "lastroad: %q is neither a verb nor a file; see lastroad help\n", args[0])
+			return BadInput
+		}
+	}
+	if window == nil {
+		fmt.Fprintln(s.Err, "lastroad: this build has no window (it was made without cgo); use a verb, see lastroad help")
+		return BadInput
+	}
+	return window(args)
+}
+
+// Version is the program's version as people read it.
+const Version = "0.1.0"
+
+func usage(w io.Writer, window bool) {
+	fmt.Fprint(w, "lastroad: can this vehicle, these people and this load get themselves out of what the route may do to them?\n\n")
+	if window {
+		fmt.Fprint(w, "  lastroad [FILE...]        open the window; FILE is a .gpx, .trip, region or height file\n")
+	}
+	for _, v := range verbs() {
+		fmt.Fprintf(w, "  lastroad %-16s %s\n", v.name, v.help)
+	}
+	fmt.Fprint(w, "\nFILE is a .gpx, a .trip, or the word demo. lastroad VERB --help tells the options.\n"+
+		"Exit status: 0 done, 1 findings that --fail asked to fail on, 2 bad input.\n")
+}
+
+// parse reads a verb's arguments into dst, a pointer to a struct with kong tags. done is true when the
+// verb must end at once with status (help was asked for, or the arguments are wrong).
+func parse(name, help string, dst any, args []string, s Streams) (status int, done bool) {
+	exited := false
+	p, err := kong.New(dst, kong.Name("lastroad "+name), kong.Description(help), kong.Writers(s.Out, s.Err), kong.Vars{"samples": "2000"},
+		kong.Exit(func(int) { exited = true }))
+	if err != nil {
+		panic("verbs: " + name + ": " + err.Error())
+	}
+	_, err = p.Parse(args)
+	if exited {
+		return Done, true
+	}
+	if err != nil {
+		return fail(s, fmt.Errorf("%s: %w; see lastroad %s --help", name, err, name)), true
+	}
+	return Done, false
+}
+
+// fail prints err as one line and returns the exit status for it.
+func fail(s Streams, err error) int {
+	var bad *geo.InputError
+	text := strings.Join(strings.Fields(err.Error()), " ")
+	if errors.As(err, &bad) || text != "" {
+		fmt.Fprintln(s.Err, "lastroad: "+text)
+	}
+	return BadInput
+}
