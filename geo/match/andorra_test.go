@@ -153,8 +153,8 @@ func pointsOf(line orb.LineString, trueM []float64, stepM float64) (pts []Point,
 	cum := geo.Cumulative(nil, line)
 	for _, s := range geo.Stations(nil, line, stepM) {
 		l := cum[s.Seg+1] - cum[s.Seg]
-		pts = append(pts, Point{At: s.At(), AlongM: s.DistanceM, GapM: min(s.T, 1-s.T) * l})
-		at = append(at, trueM[s.Seg]+s.T*(trueM[s.Seg+1]-trueM[s.Seg]))
+		pts = append(pts, Point{At: s.At(), AlongM: s.DistanceM, GapM: min(float64(s.T), 1-float64(s.T)) * l})
+		at = append(at, trueM[s.Seg]+float64(s.T)*(trueM[s.Seg+1]-trueM[s.Seg]))
 	}
 	return pts, at
 }

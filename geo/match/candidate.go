@@ -1,21 +1,21 @@
 package match
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
-	"lastroad/geo"
-
 	"github.com/paulmach/orb"
+
+	"lastroad/geo"
 )
 
 // candidate is a place on an edge where a point may lie.
 type candidate struct {
 	edge, seg int32
 	q         float64 // metres from the start of the edge
-	t         float64 // share of the step seg
-	off       float64 // metres from the point
-	cost      float64 // of lying here: distance, direction, kind of way
+	off       float32 // metres from the point
+	cost      float32 // of lying here: distance, direction, kind of way
 }
 
 // maxCandidates bounds the places kept for one point, nearest first. Where more ways than that lie
@@ -26,81 +26,146 @@ const maxCandidates = 14
 // (the two arms of a hairpin), metres.
 const apartM = 35
 
-// finder looks up candidates; it holds scratch space for one goroutine.
+// behindM: a way this much farther than the nearest one is out of the question at any scatter up to the
+// greatest, metres: three standard deviations.
+const behindM = 3 * maxScatter
+
+// finder looks up candidates for points in the order of a line; it holds scratch space for one goroutine.
+// The pieces around a cell are laid on a plane once and serve every point in the cell.
 type finder struct {
-	g    *Graph
-	near []candidate
+	g      *Graph
+	out    []candidate
+	cell   cell
+	ring   int32
+	mx, my float64 // metres a degree
+	at     orb.Point
+	local  []localPiece
+	near   []nearPiece
+	dist   []float64 // squared distance of each of local
+	seen   []int32   // by piece: the number of the gathering that took it
+	now    int32
 }
 
-// find appends to dst the places within reach of a point, nearest first.
-func (f *finder) find(dst []candidate, p orb.Point, reach float64) []candidate {
-	g := f.g
-	f.near = f.near[:0]
+type localPiece struct {
+	ax, ay, bx, by float64
+	piece
+}
+
+type nearPiece struct {
+	off, t float64
+	k      int32 // index in local
+}
+
+func newFinder(g *Graph) *finder { return &finder{g: g, ring: -1, seen: make([]int32, g.pieces)} }
+
+// gather lays the pieces around the cell of a point on a plane.
+func (f *finder) gather(p orb.Point, c cell, ring int32) {
+	f.cell, f.ring, f.at = c, ring, p
+	f.local = f.local[:0]
+	f.now++
 	mer, nor := geo.Radii(p[1])
-	my := mer * math.Pi / 180
-	mx := nor * math.Pi / 180 * math.Cos(p[1]*math.Pi/180)
-	r2 := reach * reach
-	around(p, func(c cell) {
+	f.my = mer * math.Pi / 180
+	f.mx = nor * math.Pi / 180 * math.Cos(p[1]*math.Pi/180)
+	g := f.g
+	around(p, ring, func(c cell) {
 		slot, ok := g.grid.at[c]
 		if !ok || slot < 0 {
 			return
 		}
 		for _, pc := range g.grid.pieces[g.grid.first[slot]:g.grid.first[slot+1]] {
-			line := g.ways[g.edges[pc.edge].way].Line
+			e := &g.edges[pc.edge]
+			id := e.base + pc.seg - e.from
+			if f.seen[id] == f.now {
+				continue
+			}
+			f.seen[id] = f.now
+			line := g.ways[e.way].Line
 			a, b := line[pc.seg], line[pc.seg+1]
-			ax, ay := geo.LonDiff(p[0], a[0])*mx, (a[1]-p[1])*my
-			bx, by := geo.LonDiff(p[0], b[0])*mx, (b[1]-p[1])*my
-			dx, dy := bx-ax, by-ay
-			t := 0.0
-			if l2 := dx*dx + dy*dy; l2 > 0 {
-				t = min(1, max(0, -(ax*dx+ay*dy)/l2))
-			}
-			x, y := ax+t*dx, ay+t*dy
-			if d2 := x*x + y*y; d2 <= r2 {
-				f.near = append(f.near, candidate{edge: pc.edge, seg: pc.seg, t: t, off: math.Sqrt(d2)})
-			}
+			f.local = append(f.local, localPiece{geo.LonDiff(p[0], a[0]) * f.mx, (a[1] - p[1]) * f.my,
+				geo.LonDiff(p[0], b[0]) * f.mx, (b[1] - p[1]) * f.my, pc})
 		}
 	})
-	slices.SortFunc(f.near, func(a, b candidate) int {
-		switch {
-		case a.off < b.off:
-			return -1
-		case a.off > b.off:
-			return 1
-		case a.edge != b.edge:
-			return int(a.edge - b.edge)
+}
+
+// find appends to out the places within reach of a point, nearest first.
+func (f *finder) find(pt *Point) {
+	p, reach := pt.At, reachOf(pt)
+	ring := ringOf(reach)
+	if c := cellOf(p); c != f.cell || ring != f.ring {
+		f.gather(p, c, ring)
+	}
+	f.near, f.dist = f.near[:0], f.dist[:0]
+	x, y := geo.LonDiff(f.at[0], p[0])*f.mx, (p[1]-f.at[1])*f.my
+	nearest := reach * reach
+	for k := range f.local {
+		l := &f.local[k]
+		ax, ay, dx, dy := l.ax-x, l.ay-y, l.bx-l.ax, l.by-l.ay
+		t := 0.0
+		if l2 := dx*dx + dy*dy; l2 > 0 {
+			t = min(1, max(0, -(ax*dx+ay*dy)/l2))
 		}
-		return int(a.seg - b.seg)
+		ax += t * dx
+		ay += t * dy
+		d2 := ax*ax + ay*ay
+		f.dist = append(f.dist, d2)
+		nearest = min(nearest, d2)
+	}
+	far := min(reach, math.Sqrt(nearest)+behindM+pt.gap()*gapSlope)
+	for k, d2 := range f.dist {
+		if d2 > far*far {
+			continue
+		}
+		l := &f.local[k]
+		ax, ay, dx, dy := l.ax-x, l.ay-y, l.bx-l.ax, l.by-l.ay
+		t := 0.0
+		if l2 := dx*dx + dy*dy; l2 > 0 {
+			t = min(1, max(0, -(ax*dx+ay*dy)/l2))
+		}
+		f.near = append(f.near, nearPiece{math.Sqrt(d2), t, int32(k)})
+	}
+	slices.SortFunc(f.near, func(a, b nearPiece) int {
+		if a.off != b.off {
+			return cmp.Compare(a.off, b.off)
+		}
+		return cmp.Or(cmp.Compare(f.local[a.k].edge, f.local[b.k].edge), cmp.Compare(f.local[a.k].seg, f.local[b.k].seg))
 	})
-	base := len(dst)
+	base := len(f.out)
 next:
-	for _, c := range f.near {
-		e := &g.edges[c.edge]
-		cum := g.cum[e.way]
-		c.q = cum[c.seg] + c.t*(cum[c.seg+1]-cum[c.seg]) - e.start
-		for i := range dst[base:] {
-			o := &dst[base+i]
-			if o.edge == c.edge && math.Abs(o.q-c.q) < apartM {
+	for _, n := range f.near {
+		l := &f.local[n.k]
+		e := &f.g.edges[l.edge]
+		cum := f.g.cum[e.way]
+		q := cum[l.seg] + n.t*(cum[l.seg+1]-cum[l.seg]) - e.start
+		for i := range f.out[base:] {
+			if o := &f.out[base+i]; o.edge == l.edge && math.Abs(o.q-q) < apartM {
 				continue next
 			}
 		}
-		dst = append(dst, c)
-		if len(dst)-base == maxCandidates {
+		f.out = append(f.out, candidate{edge: l.edge, seg: l.seg, q: q, off: float32(n.off)})
+		if len(f.out)-base == maxCandidates {
 			break
 		}
 	}
-	return dst
 }
 
-// heading gives the direction of a way around a place as a vector of metres (x east, y north): the chord
-// over span metres to both sides, as far as the way reaches.
-func (g *Graph) heading(c *candidate, span float64) (x, y float64) {
+// share is where on its step of the way a candidate lies, 0..1.
+func (g *Graph) share(c *candidate) float64 {
+	e := &g.edges[c.edge]
+	cum := g.cum[e.way]
+	if l := cum[c.seg+1] - cum[c.seg]; l > 0 {
+		return min(1, max(0, (e.start+c.q-cum[c.seg])/l))
+	}
+	return 0
+}
+
+// heading gives the direction of a way around a place as a vector (x east, y north; its length is of no
+// meaning): the chord over span metres to both sides, as far as the way reaches.
+func (g *Graph) heading(c *candidate, span, cosLat float64) (x, y float64) {
 	e := &g.edges[c.edge]
 	at := e.start + c.q
 	a := g.point(e.way, c.seg, at-span)
 	b := g.point(e.way, c.seg, at+span)
-	mer, nor := geo.Radii(a[1])
-	return geo.LonDiff(a[0], b[0]) * nor * math.Cos(a[1]*math.Pi/180), (b[1] - a[1]) * mer
+	return geo.LonDiff(a[0], b[0]) * cosLat, b[1] - a[1]
 }
 
 // point is the place at the given metres along a way, held to its ends; seg is where to begin looking.

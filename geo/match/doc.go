@@ -67,6 +67,4 @@ type Options struct {
 	// ScatterM is the standard deviation of the line beside the ways in metres (one axis);
 	// 0 = measured from the line itself.
 	ScatterM float64
-	// ReachM is how far from the line a way is looked for, metres; 0 = 60, and more where steps are long.
-	ReachM float64
 }

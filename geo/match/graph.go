@@ -12,13 +12,14 @@ import (
 // Graph is the part of the ways that lies near a route: cut into edges at the nodes where ways meet,
 // with a grid to find the pieces near a point. It is not changed once made.
 type Graph struct {
-	ways  []Way
-	cum   [][]float64 // metres along each way used; nil for ways away from the route
-	edges []edge
-	first []int32 // vertex v has out[first[v]:first[v+1]]
-	out   []arc
-	verts int
-	grid  grid
+	ways   []Way
+	cum    [][]float64 // metres along each way used; nil for ways away from the route
+	edges  []edge
+	first  []int32 // vertex v has out[first[v]:first[v+1]]
+	out    []arc
+	verts  int
+	pieces int32 // number of steps of all edges
+	grid   grid
 }
 
 // edge is a stretch of one way between two vertices.
@@ -28,6 +29,7 @@ type edge struct {
 	u, v     int32 // vertices at from and to
 	start    float64
 	length   float64
+	base     int32 // number of its first piece, counted over all edges
 }
 
 type arc struct {
@@ -41,12 +43,17 @@ type piece struct {
 	seg  int32
 }
 
-// cellDeg is the height of a grid cell in degrees of latitude, 222 m; in longitude a cell spans the
+// cellDeg is the height of a grid cell in degrees of latitude, 77 m; in longitude a cell spans the
 // same number of degrees times a factor chosen from the latitude, so that cells stay about square.
-const cellDeg = 0.002
+const cellDeg = 0.0007
 
-// reachCells is how many cells around a point's own are searched: 1 covers every reach up to 200 m.
-const reachCells = 1
+// maxReachM bounds how far from a point ways are looked for, and maxRing the cells around its own that
+// are searched for it.
+const (
+	maxReachM = 200.0
+	cellM     = 77.0 // a cell is nowhere lower or narrower: 0.0007 degrees of 110 574 m, widths rounded up
+	maxRing   = 3    // covers maxReachM and a quarter of a cell
+)
 
 type cell struct{ x, y int32 }
 
@@ -56,25 +63,33 @@ type grid struct {
 	pieces []piece
 }
 
-// stretch widens cells in longitude by the latitude in steps of whole degrees, so that the same place
-// always falls into the same cell.
-func stretch(lat float64) float64 {
-	return cellDeg / math.Max(0.05, math.Cos(math.Floor(math.Abs(lat))*math.Pi/180))
+// width is how many degrees of longitude a cell of row y spans: wider by the latitude of the row's middle
+// in steps of whole degrees, so that the same place always falls into the same cell.
+func width(y int32) float64 {
+	return widths[min(90, int(math.Abs((float64(y)+0.5)*cellDeg)))]
 }
+
+var widths = func() (t [91]float64) {
+	for d := range t {
+		t[d] = cellDeg / math.Max(0.05, math.Cos(float64(d)*math.Pi/180))
+	}
+	return t
+}()
 
 func cellOf(p orb.Point) cell {
-	return cell{int32(math.Floor(geo.WrapLon(p[0]) / stretch(p[1]))), int32(math.Floor(p[1] / cellDeg))}
+	y := int32(math.Floor(p[1] / cellDeg))
+	return cell{int32(math.Floor(geo.WrapLon(p[0]) / width(y))), y}
 }
 
-// around calls f for the cell of a point and those beside it. Rows beyond a whole degree of latitude
-// have another width, so each row is looked up with its own.
-func around(p orb.Point, f func(cell)) {
+// around calls f for the cell of a point and those beside it, ring cells far. Rows beyond a whole degree
+// of latitude have another width, so each row is looked up with its own.
+func around(p orb.Point, ring int32, f func(cell)) {
 	y := int32(math.Floor(p[1] / cellDeg))
-	for dy := int32(-reachCells); dy <= reachCells; dy++ {
-		w := stretch((float64(y+dy) + 0.5) * cellDeg)
+	for dy := -ring; dy <= ring; dy++ {
+		w := width(y + dy)
 		x := int32(math.Floor(geo.WrapLon(p[0]) / w))
 		last := int32(math.Floor(180 / w))
-		for dx := int32(-reachCells); dx <= reachCells; dx++ {
+		for dx := -ring; dx <= ring; dx++ {
 			c := cell{x + dx, y + dy}
 			if c.x > last { // across the antimeridian
 				c.x -= 2*last + 2
@@ -85,6 +100,16 @@ func around(p orb.Point, f func(cell)) {
 		}
 	}
 }
+
+// gap is how far into a step without given points p lies, as far as that makes it uncertain.
+func (p *Point) gap() float64 { return min(p.GapM, gapMostM) }
+
+// reachOf is how far ways are looked for from a point.
+func reachOf(p *Point) float64 {
+	return min(maxReachM, reachM+2*gapSlope*p.gap())
+}
+
+func ringOf(reach float64) int32 { return min(maxRing, int32(math.Ceil((reach+cellM/4)/cellM))) }
 
 // NewGraph takes from the ways those that come near one of the points, in time proportional to the
 // ways' points plus the route's. Ways with fewer than two points, or with another number of nodes than
@@ -99,7 +124,8 @@ func NewGraph(ways []Way, points []Point) *Graph {
 			continue
 		}
 		last = c
-		around(p.At, func(c cell) { g.grid.at[c] = -1 })
+		ring := ringOf(reachOf(&p))
+		around(p.At, ring, func(c cell) { g.grid.at[c] = -1 })
 	}
 	var used []int32
 	for w := range ways {
@@ -130,31 +156,18 @@ func (g *Graph) near(w *Way) bool {
 	return false
 }
 
-// eachCell calls f for cells that cover a step of a line; the same cell may come twice.
+// eachCell calls f for the cells that a step of a line touches; the same cell may come twice. The line is
+// sampled a quarter of a cell apart, so of cells of which only a corner is cut some may be left out: what
+// they hold of the line lies within a quarter of a cell of one that is not, which reaches are widened by.
 func eachCell(a, b orb.Point, f func(cell)) {
-	n := 1 + int(2*math.Max(math.Abs(geo.LonDiff(a[0], b[0]))/stretch(a[1]), math.Abs(b[1]-a[1])/cellDeg))
-	if n == 1 {
-		ca, cb := cellOf(a), cellOf(b)
-		f(ca)
-		if ca != cb {
-			f(cb)
-			if ca.x != cb.x && ca.y != cb.y { // a corner may be clipped
-				f(cell{ca.x, cb.y})
-				f(cell{cb.x, ca.y})
-			}
-		}
-		return
-	}
-	n *= 2
+	dlon, dlat := geo.LonDiff(a[0], b[0]), b[1]-a[1]
+	n := 1 + int(4*math.Max(math.Abs(dlon)/width(int32(math.Floor(a[1]/cellDeg))), math.Abs(dlat)/cellDeg))
 	prev := cellOf(a)
 	f(prev)
 	for i := 1; i <= n; i++ {
 		t := float64(i) / float64(n)
-		c := cellOf(orb.Point{a[0] + t*geo.LonDiff(a[0], b[0]), a[1] + t*(b[1]-a[1])})
-		if c != prev {
+		if c := cellOf(orb.Point{a[0] + t*dlon, a[1] + t*dlat}); c != prev {
 			f(c)
-			f(cell{c.x, prev.y})
-			f(cell{prev.x, c.y})
 			prev = c
 		}
 	}
@@ -216,7 +229,8 @@ func (g *Graph) cut(used []int32) {
 				continue
 			}
 			g.edges = append(g.edges, edge{way: w, from: int32(from), to: int32(i),
-				u: vertex[w][from], v: vertex[w][i], start: cum[from], length: cum[i] - cum[from]})
+				u: vertex[w][from], v: vertex[w][i], start: cum[from], length: cum[i] - cum[from], base: g.pieces})
+			g.pieces += int32(i - from)
 			from = i
 		}
 	}

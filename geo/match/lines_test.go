@@ -199,7 +199,6 @@ func TestMadeLines(t *testing.T) {
 func (n *net) leaves(tr *truth, g *Graph) truth {
 	cum := geo.Cumulative(nil, tr.line)
 	out := truth{}
-	f := finder{g: g}
 	for i, p := range tr.line {
 		in := math.Mod(cum[i], 5000)
 		q, w := p, int32(-1)
@@ -211,7 +210,9 @@ func (n *net) leaves(tr *truth, g *Graph) truth {
 			a, b := tr.line[i-1], tr.line[i+1]
 			q = geo.Destination(p, geo.Bearing(a, b)+90, side)
 			w = -1
-			if c := f.find(nil, q, 25); len(c) > 0 {
+			f := newFinder(g)
+			f.find(&Point{At: q})
+			if len(f.out) > 0 && f.out[0].off < 25 {
 				w = -2
 			}
 		}

@@ -3,7 +3,10 @@ package match
 import (
 	"context"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"lastroad/geo"
 )
@@ -13,6 +16,8 @@ import (
 // partly beside the ways (tests TestMadeLines, TestOffWay): within a range the mean share of length on
 // the right way moves by less than half a per cent of dense lines and two per cent of sparse ones.
 const (
+	reachM = 60.0 // how far from the line ways are looked for, metres: five times the greatest scatter
+
 	tailDof = 4.0 // degrees of freedom of Student's distribution of the distance: a tail for places where map and line differ (3 to 8)
 
 	headingSD  = 22 * math.Pi / 180 // scatter of the direction of a clean line against its way (12 to 24 degrees)
@@ -27,8 +32,10 @@ const (
 
 	// Between its given points the line is a guess: how fast it strays from the way (0.2 to 0.3), and
 	// how much longer the way may be there, as shares of the distance to the nearest given point.
+	// Beyond gapMostM a step is taken for a line that was drawn straight on purpose, or a tunnel.
 	gapSlope  = 0.25
 	gapDetour = 0.4
+	gapMostM  = 120.0
 
 	minScatter, maxScatter = 2.5, 12.0 // bounds of the measured scatter, metres
 )
@@ -66,38 +73,64 @@ type matcher struct {
 	back  []int32 // for each candidate: the candidate before it (index in cand), or -1-k for "none" at the point before
 	off   []int32 // the same for the state "on no way" of each point
 
-	last int32 // best state of the last point
+	last int32      // best state of the last point
+	tell sync.Mutex // progress is told by one goroutine at a time
 	search
 }
 
 const offState = int32(-1)
 
+// batch is how many points one goroutine takes at a time.
+const batch = 2048
+
+// candidates finds the places for every point, on all processors.
 func (m *matcher) candidates(ctx context.Context, progress func(float64)) error {
 	n := len(m.points)
+	type part struct {
+		cand  []candidate
+		count []int32
+	}
+	parts := make([]part, (n+batch-1)/batch)
+	var done atomic.Int64
+	err := m.inBatches(ctx, func(k, from, to int, f *finder) {
+		p := &parts[k]
+		p.count = make([]int32, to-from)
+		for i := from; i < to; i++ {
+			before := len(f.out)
+			f.find(&m.points[i])
+			p.count[i-from] = int32(len(f.out) - before)
+		}
+		p.cand = slices.Clone(f.out)
+		f.out = f.out[:0]
+		if d := done.Add(1); progress != nil && k%16 == 0 {
+			m.tell.Lock()
+			progress(0.4 * float64(d) / float64(len(parts)))
+			m.tell.Unlock()
+		}
+	})
+	if err != nil {
+		return err
+	}
+	total := 0
+	for _, p := range parts {
+		total += len(p.cand)
+	}
 	m.first = make([]int32, n+1)
-	m.cand = make([]candidate, 0, 4*n)
-	f := finder{g: m.g}
-	reach := m.opt.ReachM
-	if reach <= 0 {
-		reach = 60
-	}
+	m.cand = make([]candidate, 0, total)
 	var nearest []float64
-	for i, p := range m.points {
-		if i&4095 == 0 {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if progress != nil {
-				progress(0.4 * float64(i) / float64(n))
-			}
+	for k, p := range parts {
+		for j, c := range p.count {
+			i := k*batch + j
+			m.first[i+1] = m.first[i] + c
 		}
-		m.first[i] = int32(len(m.cand))
-		m.cand = f.find(m.cand, p.At, min(200, reach+2*gapSlope*p.GapM))
-		if l := m.cand[m.first[i]:]; len(l) > 0 && l[0].off < 40 && p.GapM < 200 {
-			nearest = append(nearest, l[0].off)
+		m.cand = append(m.cand, p.cand...)
+		parts[k] = part{}
+	}
+	for i := range m.points {
+		if l := m.cand[m.first[i]:m.first[i+1]]; len(l) > 0 && l[0].off < 40 && m.points[i].GapM < 200 {
+			nearest = append(nearest, float64(l[0].off))
 		}
 	}
-	m.first[n] = int32(len(m.cand))
 	m.scatter = m.opt.ScatterM
 	if m.scatter <= 0 {
 		m.scatter = minScatter
@@ -107,10 +140,33 @@ func (m *matcher) candidates(ctx context.Context, progress func(float64)) error 
 			m.scatter = min(maxScatter, max(minScatter, nearest[len(nearest)/2]/0.6745))
 		}
 	}
-	for i := range m.points {
-		m.emit(i)
+	return m.inBatches(ctx, func(_, from, to int, _ *finder) {
+		for i := from; i < to; i++ {
+			m.emit(i)
+		}
+	})
+}
+
+// inBatches runs f over the points on all processors; batches may come in any order.
+func (m *matcher) inBatches(ctx context.Context, f func(k, from, to int, fd *finder)) error {
+	n := len(m.points)
+	batches := (n + batch - 1) / batch
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(batches, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			fd := newFinder(m.g)
+			for ctx.Err() == nil {
+				k := int(next.Add(1)) - 1
+				if k >= batches {
+					return
+				}
+				f(k, k*batch, min(n, (k+1)*batch), fd)
+			}
+		})
 	}
-	return nil
+	wg.Wait()
+	return ctx.Err()
 }
 
 // vote is the weight of a point: that of the length it stands for.
@@ -123,17 +179,18 @@ func (m *matcher) vote(i int) float64 {
 func (m *matcher) emit(i int) {
 	p := &m.points[i]
 	vote := m.vote(i)
-	sd := math.Hypot(m.scatter, gapSlope*p.GapM)
+	sd := math.Hypot(m.scatter, gapSlope*p.gap())
 	span := max(12, 2*m.scatter)
 	lx, ly, ln := m.direction(i, span)
+	cosLat := math.Cos(p.At[1] * math.Pi / 180)
 	headSD := math.Hypot(headingSD, math.Atan(m.scatter/span))
 	list := m.cand[m.first[i]:m.first[i+1]]
 	for k := range list {
 		c := &list[k]
-		z := c.off / sd
+		z := float64(c.off) / sd
 		cost := (tailDof + 1) / 2 * math.Log1p(z*z/tailDof)
 		way := &m.g.ways[m.g.edges[c.edge].way]
-		if wx, wy := m.g.heading(c, span); ln > 0 && (wx != 0 || wy != 0) {
+		if wx, wy := m.g.heading(c, span, cosLat); ln > 0 && (wx != 0 || wy != 0) {
 			cos := (lx*wx + ly*wy) / (ln * math.Hypot(wx, wy))
 			a := math.Acos(min(1, math.Abs(cos))) / headSD
 			cost += min(headingMax, a*a/2)
@@ -141,7 +198,7 @@ func (m *matcher) emit(i int) {
 				cost += againstWay
 			}
 		}
-		c.cost = vote * (cost + way.Doubt)
+		c.cost = float32(vote * (cost + way.Doubt))
 	}
 }
 
@@ -155,15 +212,17 @@ func (m *matcher) direction(i int, span float64) (x, y, n float64) {
 		b++
 	}
 	pa, pb := m.points[a].At, m.points[b].At
-	mer, nor := geo.Radii(pa[1])
-	x = geo.LonDiff(pa[0], pb[0]) * nor * math.Cos(pa[1]*math.Pi/180) * math.Pi / 180
-	y = (pb[1] - pa[1]) * mer * math.Pi / 180
+	x = geo.LonDiff(pa[0], pb[0]) * degreeM * math.Cos(pa[1]*math.Pi/180)
+	y = (pb[1] - pa[1]) * degreeM
 	n = math.Hypot(x, y)
 	if n < 0.3*(m.points[b].AlongM-m.points[a].AlongM) {
 		return 0, 0, 0
 	}
 	return x, y, n
 }
+
+// degreeM is a degree of latitude in metres, near enough for directions.
+const degreeM = 111200.0
 
 func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	n := len(m.points)
@@ -173,7 +232,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	total := make([]float64, 0, maxCandidates) // best totals of the states of the point before
 	next := make([]float64, 0, maxCandidates)
 	for _, c := range m.cand[m.first[0]:m.first[1]] {
-		total = append(total, c.cost)
+		total = append(total, float64(c.cost))
 	}
 	offTotal := m.vote(0) * offCost
 	m.off[0] = offState
@@ -192,7 +251,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 		step := m.points[i].AlongM - m.points[i-1].AlongM
 		chord := min(step, geo.Distance(m.points[i-1].At, m.points[i].At))
 		base := m.first[i-1]
-		beta := beta + gapDetour*(m.points[i].GapM+m.points[i-1].GapM)/2
+		beta := beta + gapDetour*(m.points[i].gap()+m.points[i-1].gap())/2
 
 		bestPrev, bestTotal := offState, math.Inf(1)
 		for k, t := range total {
@@ -231,7 +290,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 			}
 		}
 		for k := range cur {
-			next[k] += cur[k].cost
+			next[k] += float64(cur[k].cost)
 		}
 		m.off[i] = offState
 		if bestTotal+enterWay < offTotal {
@@ -260,7 +319,7 @@ func (m *matcher) trace(found []Found) {
 		}
 		c := &m.cand[at]
 		e := &m.g.edges[c.edge]
-		found[i] = Found{Way: e.way, Seg: c.seg, T: c.t, AlongM: e.start + c.q, OffM: c.off}
+		found[i] = Found{Way: e.way, Seg: c.seg, T: m.g.share(c), AlongM: e.start + c.q, OffM: float64(c.off)}
 		at = m.back[at]
 	}
 }

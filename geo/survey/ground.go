@@ -41,7 +41,7 @@ func (w *work) match(ctx context.Context) error {
 	for i, st := range w.stations {
 		points[i] = match.Point{At: st.At(), AlongM: st.DistanceM}
 		if k := int(st.Seg); k+1 < len(cum) {
-			points[i].GapM = math.Min(st.T, 1-st.T) * (cum[k+1] - cum[k])
+			points[i].GapM = math.Min(float64(st.T), 1-float64(st.T)) * (cum[k+1] - cum[k])
 		}
 	}
 	g := match.NewGraph(ways, points)
