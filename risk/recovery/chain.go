@@ -17,7 +17,7 @@ type unit struct {
 type slot struct {
 	key, title string
 	class      class
-	place      string // points: "own" or "partner"
+	place      string // points: "front", "rear", "own" (either end) or "partner"
 	force      float64
 	factor     float64 // on the piece's limit: 1.73 for a strap in a basket hitch
 	note       string  // on the factor
@@ -75,7 +75,7 @@ func (t *Tables) pool(kit Kit) (pool, error) {
 
 // fill puts the strongest pieces into the slots that carry most and returns the links in slot order.
 // taken marks straps that serve as extensions.
-func (p pool) fill(slots []slot, taken map[int]bool, rank func(unit) float64) []Link {
+func (p pool) fill(slots []slot, taken map[int]bool, rank func(unit) float64, say bool) []Link {
 	order := make([]int, len(slots))
 	for i := range order {
 		order[i] = i
@@ -107,11 +107,11 @@ func (p pool) fill(slots []slot, taken map[int]bool, rank func(unit) float64) []
 			u := p.units[s.class][best]
 			used[s.class][best] = true
 			l.Gear, l.LimitKN, l.How, l.piece = u.gear.Title(), u.limit*s.factor, u.how, u.gear
-			if s.factor != 1 {
+			if s.factor != 1 && say {
 				l.How += fmt.Sprintf(", × %.2f (%s)", s.factor, s.note)
 			}
 			l.Margin = ratio(l.LimitKN, l.ForceKN)
-		} else {
+		} else if say {
 			l.How = s.asks()
 		}
 		links[i] = l
@@ -123,7 +123,13 @@ func (p pool) fill(slots []slot, taken map[int]bool, rank func(unit) float64) []
 func (s slot) takes(g *Gear) bool {
 	switch s.class {
 	case classPoint:
-		return (g.Place == "partner") == (s.place == "partner") && (s.place == "partner" || s.place == "own" || g.Place == "" || g.Place == s.place)
+		switch s.place {
+		case "partner":
+			return g.Place == "partner"
+		case "own":
+			return g.Place != "partner"
+		}
+		return g.Place == "" || g.Place == s.place
 	case classStrap:
 		return !s.forTrunk || g.Kind == Strap || g.Kind == TreeStrap || g.Kind == Sling
 	}

@@ -9,6 +9,9 @@ import (
 func (j *job) working(a *attempt) *Working {
 	w := &Working{Schema: 1, State: j.stuck.String(), Stuck: j.stuck, Pull: j.pull, Notes: j.notes, LeftOut: j.pool.leftOut}
 	w.Steps = append(w.Steps, j.pull.Steps...)
+	if j.pull.CentralKN == 0 {
+		w.Notes = append(w.Notes, "No pull is asked for in this direction: once free it rolls by itself and must be held back.")
+	}
 	if a == nil {
 		w.Checks = []Check{{"winch", "Winch", false, "there is no winch"}}
 		w.Fails = w.Checks[0].Text
@@ -219,19 +222,25 @@ func (j *job) cureKind(l Link) string {
 func (j *job) anchorCure(check string, u AnchorUse) Cure {
 	c := Cure{Check: check, Kind: "anchor", NeedKN: u.NeedKN}
 	c.Text = fmt.Sprintf("An anchor that holds %s", force(u.NeedKN))
-	// A log of 0.3 m, its middle 1.2 m deep, rope at 1:2, in loam: the smallest thing a crew can dig in.
-	if n, err := j.t.DeadmanLength(clamp(u.NeedKN, 0.2, 1999), 1.2192, 0.5, 0.3, true, "loam"); err == nil {
-		if n.OK {
-			c.Text += fmt.Sprintf(": a sound tree, or in loam a log of 0.3 m by %.1f m with its middle 1.2 m deep and the rope at 1:2", n.LengthM)
-		} else {
-			c.Text += ": a sound tree; one log of 0.3 m at 1.2 m depth in loam would bend, so go deeper or share it between two anchors"
-		}
-	}
+	c.Text += ": a sound tree, or " + j.logFor(u.NeedKN)
 	if u.Kind == string(Vehicle) {
 		c.Text += "; or chock the wheels, stand it on firmer ground, or tie it back to a second anchor"
 	}
 	c.Text += "."
 	return c
+}
+
+// logFor finds a buried log in loam for a force: the thinnest log, then the shallowest trench, that does
+// not bend, with the rope at 1:2.
+func (j *job) logFor(kN float64) string {
+	for _, depth := range []float64{1.2192, 1.524} {
+		for _, face := range []float64{0.15, 0.2, 0.25, 0.3, 0.35, 0.4} {
+			if n, err := j.t.DeadmanLength(clamp(kN, 0.2, 1999), depth, 0.5, face, true, "loam"); err == nil && n.OK {
+				return fmt.Sprintf("in loam a buried log %.2f m thick and %.1f m long, its middle %.1f m deep, the rope at 1:2; in sand it holds half", face, math.Ceil(n.LengthM*10)/10, depth)
+			}
+		}
+	}
+	return "two anchors that share the load"
 }
 
 // lessLoad says how far the load must come down, and the depth that gives it.

@@ -15,7 +15,10 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 		return &slots[len(slots)-1]
 	}
 	farName, nearName := "anchor", "vehicle"
-	farPoint, nearPoint := "", "own"
+	farPoint, nearPoint := "", a.winch.Place
+	if nearPoint == "" {
+		nearPoint = "front"
+	}
 	if r.Helper {
 		farName, nearName = "stuck vehicle", "winch vehicle"
 		farPoint, nearPoint = "own", "partner"
@@ -59,24 +62,28 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 			return u.limit
 		}
 		// A small sheave weakens the line: rank the block by the weaker of the two.
-		l, _, err := t.ropeLimit(a.winch.Rope, true, u.gear.SheaveMM)
+		l, _, err := t.ropeLimit(a.winch.Rope, true, u.gear.SheaveMM, false)
 		if err != nil {
 			return u.limit
 		}
 		return min(u.limit, 2*l)
 	}
-	links := j.pool.fill(slots, maps.Clone(taken), rank)
+	links := j.pool.fill(slots, maps.Clone(taken), rank, j.say)
 	sheave, bent := 0.0, r.Sheaves > 0
 	if bent {
 		sheave = smallestSheave(links)
 	}
-	limit, how, err := t.ropeLimit(a.winch.Rope, bent, sheave)
+	limit, how, err := t.ropeLimit(a.winch.Rope, bent, sheave, j.say)
 	if err != nil {
 		return err
 	}
-	line := Link{Slot: "winch_line", Title: "winch line", Gear: fmt.Sprintf("%g mm %s rope", a.winch.Rope.DiameterMM, a.winch.Rope.Material), ForceKN: T, LimitKN: limit, How: how, Margin: ratio(limit, T)}
-	if mbs, _, err := t.BreakingKN(a.winch.Rope); err == nil && limit > 0 {
+	line := Link{Slot: "winch_line", Title: "winch line", ForceKN: T, LimitKN: limit, How: how, Margin: ratio(limit, T)}
+	if mbs, _, err := t.breaking(a.winch.Rope, false); err == nil && limit > 0 {
 		line.rope = mbs / limit
+	}
+	line.Gear = "rope"
+	if j.say {
+		line.Gear = fmt.Sprintf("%g mm %s rope", a.winch.Rope.DiameterMM, a.winch.Rope.Material)
 	}
 	out := []Link{line}
 	straps := j.pool.units[classStrap]
@@ -90,10 +97,13 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 	return nil
 }
 
-// ratio is limit over force; a link without force has no small margin.
+// MostMargin is the largest margin that is told: a link without force has no use for more.
+const MostMargin = 1000
+
+// ratio is limit over force, at most MostMargin.
 func ratio(limit, force float64) float64 {
-	if force <= 0 {
-		return math.MaxFloat32
+	if force <= 0 || limit > MostMargin*force {
+		return MostMargin
 	}
 	return limit / force
 }

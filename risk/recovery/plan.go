@@ -3,7 +3,6 @@ package recovery
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"math/bits"
 	"slices"
 )
@@ -83,6 +82,7 @@ type job struct {
 	list  []Anchor
 	turn  *AnchorUse
 	notes []string
+	say   bool // write texts; off while searching
 }
 
 // anchors works out what each anchor holds, in an order of its own.
@@ -133,6 +133,14 @@ type attempt struct {
 	turn    *AnchorUse
 	checks  []Check
 	missing int
+	choice  choice
+}
+
+// A choice is what an attempt was built from.
+type choice struct {
+	anchor       int
+	ext          uint
+	hook, bridle bool
 }
 
 func (a *attempt) holds() bool {
@@ -155,10 +163,7 @@ func (a *attempt) fails() string {
 
 // margin is the smallest of limit over force; judged anchors do not count, a missing piece gives 0.
 func (a *attempt) margin() float64 {
-	m := math.Inf(1)
-	if a.tackle.FallLineKN > 0 {
-		m = a.spool.PullKN / a.tackle.FallLineKN
-	}
+	m := ratio(a.spool.PullKN, a.tackle.FallLineKN)
 	for _, l := range a.links {
 		m = min(m, l.Margin)
 	}
@@ -166,9 +171,6 @@ func (a *attempt) margin() float64 {
 		if u != nil && !u.Hold.Judged {
 			m = min(m, u.Margin)
 		}
-	}
-	if math.IsInf(m, 1) {
-		return 0
 	}
 	return m
 }
@@ -216,7 +218,10 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 			}
 		}
 	}
-	return best, nil
+	// Searching writes no texts; the winner is built once more with them.
+	j.say = true
+	defer func() { j.say = false }()
+	return j.build(w, r, best.choice.anchor, best.choice.ext, best.choice.hook, best.choice.bridle)
 }
 
 // lineNeed is the winch line off the drum with so many metres of extension.
@@ -274,7 +279,7 @@ next:
 // build lays one rig out and checks it.
 func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) (*attempt, error) {
 	t := j.t
-	a := &attempt{rig: r, winch: w, tackle: t.Tackle(j.pull.CentralKN, r.Advantage, r.Sheaves, j.site.Tackle)}
+	a := &attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.pull.CentralKN, r.Advantage, r.Sheaves, j.site.Tackle)}
 	straps := j.pool.units[classStrap]
 	taken := map[int]bool{}
 	for i := range straps {
@@ -299,14 +304,14 @@ func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) 
 		lines = r.Advantage // the winch and the dead ends all stand on the helper
 	}
 	a.anchor.NeedKN = a.tackle.DeadLineKN(lines)
-	if a.anchor.Hold.KN > 0 && a.anchor.NeedKN > 0 {
-		a.anchor.Margin = a.anchor.Hold.KN / a.anchor.NeedKN
+	if a.anchor.Hold.KN > 0 {
+		a.anchor.Margin = ratio(a.anchor.Hold.KN, a.anchor.NeedKN)
 	}
 	if j.turn != nil {
 		u := *j.turn
 		u.NeedKN = BlockLoad(a.tackle.FallLineKN, j.site.Turn.AngleDeg)
-		if u.NeedKN > 0 {
-			u.Margin = u.Hold.KN / u.NeedKN
+		if u.Hold.KN > 0 {
+			u.Margin = ratio(u.Hold.KN, u.NeedKN)
 		}
 		a.turn = &u
 	}
@@ -322,39 +327,43 @@ func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) 
 	return a, nil
 }
 
-// check writes the checks of an attempt.
+// check finds out what holds, and says so when texts are wanted.
 func (j *job) check(a *attempt) {
-	add := func(key, title string, ok bool, text string) {
-		a.checks = append(a.checks, Check{key, title, ok, text})
+	add := func(key, title string, ok bool, text func() string) {
+		c := Check{Key: key, Title: title, OK: ok}
+		if j.say {
+			c.Text = text()
+		}
+		a.checks = append(a.checks, c)
 	}
 	fl, wc := a.tackle.FallLineKN, a.spool.PullKN
-	rel := "below"
-	if fl >= wc {
-		rel = "not below"
-	}
-	add("winch", "Fall line against winch", fl < wc, fmt.Sprintf("fall line %.1f kN is %s the winch's %.1f kN on layer %d", fl, rel, wc, a.spool.Layer))
-	if a.line.ShortM > 0 {
-		add("line", "Line length", false, fmt.Sprintf("the line is %.1f m short: %.1f m off the drum are needed, %.1f m may leave it", a.line.ShortM, a.line.NeededM, a.line.UsableM))
-	} else {
-		add("line", "Line length", true, fmt.Sprintf("%.1f m of line are needed, %.1f m may leave the drum", a.line.NeededM, a.line.UsableM))
-	}
-	ok, text := true, "every link bears its force"
-	for _, l := range a.links {
-		if l.Margin >= 1 || l.ForceKN == 0 && l.Gear != "" {
-			continue
+	add("winch", "Fall line against winch", fl < wc, func() string {
+		rel := "below"
+		if fl >= wc {
+			rel = "not below"
 		}
-		ok = false
+		return fmt.Sprintf("fall line %.1f kN is %s the winch's %.1f kN on layer %d", fl, rel, wc, a.spool.Layer)
+	})
+	add("line", "Line length", a.line.ShortM == 0, func() string {
+		if a.line.ShortM > 0 {
+			return fmt.Sprintf("the line is %.1f m short: %.1f m off the drum are needed, %.1f m may leave it", a.line.ShortM, a.line.NeededM, a.line.UsableM)
+		}
+		return fmt.Sprintf("%.1f m of line are needed, %.1f m may leave the drum", a.line.NeededM, a.line.UsableM)
+	})
+	bad := slices.IndexFunc(a.links, func(l Link) bool { return l.Margin < 1 })
+	add("chain", "Chain", bad < 0, func() string {
+		if bad < 0 {
+			return "every link bears its force"
+		}
+		l := a.links[bad]
 		if l.Gear == "" {
-			text = fmt.Sprintf("%s: %s", l.Title, l.How)
-		} else {
-			text = fmt.Sprintf("%s (%s) bears %.1f kN, below %.1f kN", l.Title, l.Gear, l.LimitKN, l.ForceKN)
+			return fmt.Sprintf("%s: %s", l.Title, l.How)
 		}
-		break
-	}
-	add("chain", "Chain", ok, text)
-	add("anchor", "Anchor", a.anchor.ok(), a.anchor.text())
+		return fmt.Sprintf("%s (%s) bears %.1f kN, below %.1f kN", l.Title, l.Gear, l.LimitKN, l.ForceKN)
+	})
+	add("anchor", "Anchor", a.anchor.ok(), a.anchor.text)
 	if a.turn != nil {
-		add("turn_anchor", "Anchor of the turning block", a.turn.ok(), a.turn.text())
+		add("turn_anchor", "Anchor of the turning block", a.turn.ok(), a.turn.text)
 	}
 }
 

@@ -70,7 +70,9 @@ func (t *Tables) SteelRopeKN(k string, steelCore bool, dMM, rNmm2 float64) (kN f
 // BreakingKN is the breaking strength of the straight rope, marked or from the tables, and how it was
 // found. Fibre rope between table sizes is read on the cross-section (d squared); outside the table it
 // must be marked.
-func (t *Tables) BreakingKN(r Rope) (kN float64, how string, err error) {
+func (t *Tables) BreakingKN(r Rope) (kN float64, how string, err error) { return t.breaking(r, true) }
+
+func (t *Tables) breaking(r Rope, say bool) (kN float64, how string, err error) {
 	if err := r.check(); err != nil {
 		return 0, "", err
 	}
@@ -92,6 +94,9 @@ func (t *Tables) BreakingKN(r Rope) (kN float64, how string, err error) {
 		if !ok {
 			return 0, "", refuse("rope class", fmt.Sprintf("%q is not in the table", k), "give the marked breaking strength")
 		}
+		if !say {
+			return kN, "", nil
+		}
 		return kN, fmt.Sprintf("EN 12385-4, %s %s %.0f N/mm²", k, core, g), nil
 	}
 	d := t.HMPE.DiameterMM
@@ -106,6 +111,9 @@ func (t *Tables) BreakingKN(r Rope) (kN float64, how string, err error) {
 	avg := interpolate(sq, t.HMPE.AverageKN, x)
 	if x < sq[0] { // just below the first size, in proportion to the cross-section
 		avg *= x / sq[0]
+	}
+	if !say {
+		return avg * t.Rope["hmpe_minimum"].Central, "", nil
 	}
 	return avg * t.Rope["hmpe_minimum"].Central, fmt.Sprintf("typical 12-strand rope %.1f kN on average, minimum %.0f %%", avg, 100*t.Rope["hmpe_minimum"].Central), nil
 }
@@ -139,8 +147,8 @@ func (t *Tables) endEfficiency(r Rope) (share float64, what string) {
 
 // ropeLimit is what the line may be asked to bear: the smaller of end and bend efficiency (they act at
 // different places) over the design factor. sheaveMM 0 with bent true takes the small sheave of the tables.
-func (t *Tables) ropeLimit(r Rope, bent bool, sheaveMM float64) (kN float64, how string, err error) {
-	mbs, from, err := t.BreakingKN(r)
+func (t *Tables) ropeLimit(r Rope, bent bool, sheaveMM float64, say bool) (kN float64, how string, err error) {
+	mbs, from, err := t.breaking(r, say)
 	if err != nil {
 		return 0, "", err
 	}
@@ -151,10 +159,16 @@ func (t *Tables) ropeLimit(r Rope, bent bool, sheaveMM float64) (kN float64, how
 			ratio, said = t.Rope["sheave_ratio"].Central, " (sheave not given)"
 		}
 		if b := t.BendEfficiency(ratio); b < e {
-			e, what = b, fmt.Sprintf("bent round %.0f times its diameter%s", ratio, said)
+			e, what = b, "bent"
+			if say {
+				what = fmt.Sprintf("bent round %.0f times its diameter%s", ratio, said)
+			}
 		}
 	}
 	df := t.Design["rope"].Central
+	if !say {
+		return mbs * e / df, "", nil
+	}
 	return mbs * e / df, fmt.Sprintf("%.1f kN (%s) × %.2f (%s) / %g", mbs, from, e, what, df), nil
 }
 

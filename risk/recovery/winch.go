@@ -16,8 +16,10 @@ type Winch struct {
 	DrumWidthMM float64 `json:"drum_width_mm,omitempty"`
 	Wraps       int     `json:"wraps,omitempty"` // that stay on the drum; 0 = by rope material
 	// Manual: a hand winch, whose pull does not change with layers.
-	Manual bool   `json:"manual,omitempty"`
-	Place  string `json:"place,omitempty"` // "front" (also ""), "rear"
+	Manual bool `json:"manual,omitempty"`
+	// Place is the end of the vehicle it pulls from: "front" (also "") or "rear". Its line can only come
+	// back to a recovery point at the same end.
+	Place string `json:"place,omitempty"`
 	// AmpsRated is the current at rated pull; 0 = estimated. BatteryAh is the battery's capacity; 0 = not said.
 	AmpsRated float64 `json:"amps_rated,omitempty"`
 	BatteryAh float64 `json:"battery_ah,omitempty"`
@@ -29,6 +31,9 @@ func (w Winch) check() error {
 			return nil
 		}
 		return l.check(field, v)
+	}
+	if w.Place != "" && w.Place != "front" && w.Place != "rear" {
+		return refuse("winch place", fmt.Sprintf("%q is not an end of the vehicle", w.Place), "use front or rear")
 	}
 	if w.Wraps < 0 || w.Wraps > 50 {
 		return refuse("wraps on the drum", fmt.Sprintf("%d is outside 0 to 50", w.Wraps), "")
