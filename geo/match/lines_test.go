@@ -153,6 +153,9 @@ func (n *net) made(lengthM float64, r *rand.Rand) truth {
 	}
 }
 
+// TestMadeLines measures the matcher on forty lines of 30 km through towns and hills. With noise of 8 m along
+// the line the place where one way ends and the next begins cannot be told to better than some 5 m, which
+// alone costs 2.3 of the 3.5 per cent that are lost there; the ways of such lines change every 200 m or so.
 func TestMadeLines(t *testing.T) {
 	l := readLand(t, "andorra-2025-01-19.osm.pbf")
 	n := newNet(l)
