@@ -1,9 +1,9 @@
 package index
 
-// sort puts the segments in the order in which a Hilbert curve over the extent passes their middles;
+// sort puts the numbers of the segments in the order in which a Hilbert curve over the extent passes their middles;
 // equal places keep the caller's order, so the tree depends on nothing but the input.
-func (t *Tree) sort(segs []Seg, minX, minY, side float64) {
-	n := len(segs)
+func (t *Tree) sort(minX, minY, side float64) {
+	segs, n := t.segs, len(t.segs)
 	scale := 0.0
 	if side > 0 {
 		scale = cells / side / 2
@@ -36,12 +36,9 @@ func (t *Tree) sort(segs []Seg, minX, minY, side float64) {
 		}
 		keys, keys2 = keys2, keys
 	}
-	t.id, t.slot, t.segs = make([]int32, n), make([]int32, n), make([]Seg, n)
+	t.id = make([]int32, n)
 	for i, k := range keys {
-		id := uint32(k)
-		t.id[i] = int32(id)
-		t.segs[i] = segs[id]
-		t.slot[id] = int32(i)
+		t.id[i] = int32(uint32(k))
 	}
 }
 

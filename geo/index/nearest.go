@@ -12,42 +12,61 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 		nan := math.NaN()
 		return -1, nan, nan, nan
 	}
-	slot := 0
-	if uint(prev) < uint(len(t.slot)) {
-		slot = int(t.slot[prev])
+	best, id := math.Inf(1), int32(math.MaxInt32)
+	if t.grid.nearest(t.segs, x, y, &best, &id) {
+		px, py = foot(&t.segs[id], x, y)
+		return int(id), math.Sqrt(best), px, py
 	}
-	best := dist2(&t.segs[slot], x, y)
-	bestID := t.id[slot]
-	qx, qy := float32(x-t.midX), float32(y-t.midY)
-	slack := t.slack + (math.Abs(x-t.midX)+math.Abs(y-t.midY))*0x1p-22
-	limit := lift(best, slack)
+	if uint(prev) >= uint(len(t.segs)) {
+		prev = int(t.id[0])
+	}
+	consider(t.segs, int32(prev), x, y, &best, &id)
+	id = t.descend(x, y, best, id)
+	s := &t.segs[id]
+	px, py = foot(s, x, y)
+	return int(id), math.Sqrt((px-x)*(px-x) + (py-y)*(py-y)), px, py
+}
 
-	var stack [56]item // depth at most 16, three waiting at each, four at the last
+// consider takes a segment if it is nearer than the best so far, or as near and lower in number.
+func consider(segs []Seg, i int32, x, y float64, best *float64, id *int32) {
+	if e := dist2(&segs[i], x, y); e < *best || e == *best && i < *id {
+		*best, *id = e, i
+	}
+}
+
+// descend finds the nearest segment through the tree, given one that is near.
+func (t *Tree) descend(x, y, best float64, bestID int32) int32 {
+	qx, qy := t.query(x-t.midX), t.query(y-t.midY)
+	limit := t.limit(best)
+
+	var stack [48]item // at most 15 levels, three waiting at each, four at the last
 	top := 0
-	leaf := len(t.base) - 1
+	leaf := int32(len(t.base) - 1)
 	cur := item{}
 	for {
 		nd := &t.node[t.base[cur.level]+cur.k]
-		var d [fan]float32
+		var d [fan]int64
 		for j := range d {
-			dx := max(abs32(qx-nd.cx[j])-nd.hx[j], 0)
-			dy := max(abs32(qy-nd.cy[j])-nd.hy[j], 0)
+			dx := max(int64(nd.x0[j])-qx, qx-int64(nd.x1[j]), 0)
+			dy := max(int64(nd.y0[j])-qy, qy-int64(nd.y1[j]), 0)
 			d[j] = dx*dx + dy*dy
 		}
-		if int(cur.level) == leaf {
+		if cur.level == leaf {
+			// The nearest leaf first: it tightens the limit for the others.
 			for {
 				j := least(&d)
 				if d[j] > limit {
 					break
 				}
-				d[j] = math.MaxFloat32
-				for i := (int(cur.k)*fan + j) * fan; i < min((int(cur.k)*fan+j+1)*fan, len(t.segs)); i++ {
-					e := dist2(&t.segs[i], x, y)
-					if e < best || e == best && t.id[i] < bestID {
+				d[j] = math.MaxInt64
+				if k := int(cur.k)*fan + j; k < int(t.size[leaf]) {
+					for _, i := range t.leaf(k) {
+						e := dist2(&t.segs[i], x, y)
 						if e < best {
-							limit = lift(e, slack)
+							best, bestID, limit = e, i, t.limit(e)
+						} else if e == best && i < bestID {
+							bestID = i
 						}
-						best, bestID = e, t.id[i]
 					}
 				}
 			}
@@ -55,10 +74,11 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 			// Push the far ones first so that the nearest is taken next.
 			from := top
 			for j := range d {
-				if d[j] > limit {
+				k := cur.k*fan + int32(j)
+				if d[j] > limit || k >= t.size[cur.level] {
 					continue
 				}
-				it := item{d: d[j], k: cur.k*fan + int32(j), level: cur.level + 1}
+				it := item{d: d[j], k: k, level: cur.level + 1}
 				p := top
 				for p > from && stack[p-1].d < it.d {
 					stack[p] = stack[p-1]
@@ -70,9 +90,7 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 		}
 		for {
 			if top == 0 {
-				s := &t.segs[t.slot[bestID]]
-				px, py = foot(s, x, y)
-				return int(bestID), math.Sqrt(best), px, py
+				return bestID
 			}
 			top--
 			if stack[top].d <= limit {
@@ -84,36 +102,29 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 }
 
 type item struct {
-	d     float32
+	d     int64
 	k     int32 // node within its level
 	level int32
 }
 
-// lift is the squared distance to a box, as float32 sees it, beyond which nothing as near as the square
-// root of d2 can lie inside.
-func lift(d2, slack float64) float32 {
-	d := math.Sqrt(d2) + slack
-	l := d * d * (1 + 0x1p-20)
-	if l > math.MaxFloat32/2 {
-		return math.MaxFloat32 / 2
+// limit is the squared distance to a box in units beyond which nothing as near as the square root of d2
+// metres can lie inside: a query's place is known to a unit in each direction, so two are added.
+func (t *Tree) limit(d2 float64) int64 {
+	d := math.Sqrt(d2)*t.perM*(1+1e-15) + 2
+	if d > 3e9 {
+		return math.MaxInt64 - 1
 	}
-	return float32(l)
+	return int64(d*d) + 1
 }
 
-func abs32(v float32) float32 { return math.Float32frombits(math.Float32bits(v) &^ (1 << 31)) }
-
-func least(d *[fan]float32) int {
-	a, b := 0, 2
-	if d[1] < d[0] {
-		a = 1
+func least(d *[fan]int64) int {
+	k := 0
+	for j := 1; j < fan; j++ {
+		if d[j] < d[k] {
+			k = j
+		}
 	}
-	if d[3] < d[2] {
-		b = 3
-	}
-	if d[b] < d[a] {
-		return b
-	}
-	return a
+	return k
 }
 
 // foot is the point of a segment nearest to a place.

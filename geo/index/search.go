@@ -10,7 +10,7 @@ func (t *Tree) Within(x, y, r float64, visit func(seg int, d, px, py float64) bo
 		return
 	}
 	t.Search(x-r, y-r, x+r, y+r, func(seg int) bool {
-		s := &t.segs[t.slot[seg]]
+		s := &t.segs[seg]
 		px, py := foot(s, x, y)
 		if d := math.Hypot(px-x, py-y); d <= r {
 			return visit(seg, d, px, py)
@@ -25,30 +25,29 @@ func (t *Tree) Search(minX, minY, maxX, maxY float64, visit func(seg int) bool) 
 	if len(t.segs) == 0 || !(minX <= maxX && minY <= maxY) {
 		return
 	}
-	cx, hx := (minX+maxX)/2-t.midX, (maxX-minX)/2+t.slack
-	cy, hy := (minY+maxY)/2-t.midY, (maxY-minY)/2+t.slack
+	x0, y0, x1, y1 := t.query(minX-t.midX), t.query(minY-t.midY), t.query(maxX-t.midX), t.query(maxY-t.midY)
 	var stack [64]item
 	stack[0] = item{}
 	top := 1
-	leaf := len(t.base) - 1
+	leaf := int32(len(t.base) - 1)
 	for top > 0 {
 		top--
 		cur := stack[top]
 		nd := &t.node[t.base[cur.level]+cur.k]
 		for j := int32(0); j < fan && cur.k*fan+j < t.size[cur.level]; j++ {
-			if math.Abs(cx-float64(nd.cx[j])) > hx+float64(nd.hx[j]) || math.Abs(cy-float64(nd.cy[j])) > hy+float64(nd.hy[j]) {
+			if int64(nd.x0[j]) > x1 || int64(nd.x1[j]) < x0 || int64(nd.y0[j]) > y1 || int64(nd.y1[j]) < y0 {
 				continue
 			}
 			k := cur.k*fan + j
-			if int(cur.level) < leaf {
+			if cur.level < leaf {
 				stack[top] = item{k: k, level: cur.level + 1}
 				top++
 				continue
 			}
-			for i := int(k) * fan; i < min((int(k)+1)*fan, len(t.segs)); i++ {
-				s := &t.segs[i]
+			for _, id := range t.leaf(int(k)) {
+				s := &t.segs[id]
 				if min(s.AX, s.BX) <= maxX && max(s.AX, s.BX) >= minX && min(s.AY, s.BY) <= maxY && max(s.AY, s.BY) >= minY {
-					if !visit(int(t.id[i])) {
+					if !visit(int(id)) {
 						return
 					}
 				}

@@ -4,9 +4,14 @@
 //	t := index.Build(segs)
 //	seg, d, px, py := t.Nearest(x, y, -1) // the next query nearby: t.Nearest(x2, y2, seg)
 //
-// It is an R-tree of four children a node over the segments sorted along a Hilbert curve, packed level
-// by level so that children are found by arithmetic and no pointer is followed. A tree is built once,
-// never changes, and may be used by several goroutines at once.
+// Beside roads a plain grid answers (grid.go); away from them an R-tree of four children a node over the
+// segments sorted along a Hilbert curve, packed level by level so that children are found by arithmetic
+// and no pointer is followed. A tree is built once, never changes, and may be used by several goroutines
+// at once.
+//
+// Measured on the 387 590 road segments of an extract of Delaware, beside the tidwall R-tree in the same
+// run (BenchmarkDelaware): 3 m beside roads 0.36 of its time by a growing box, 2 to 40 km from roads 0.07
+// of its Nearby. Building takes about 100 ns a segment and 8 bytes more than half of the segments' own 32.
 package index
 
 import "math"
@@ -14,35 +19,42 @@ import "math"
 // Seg is a straight segment from A to B in metres; A may equal B.
 type Seg struct{ AX, AY, BX, BY float64 }
 
-// fan is the number of children of a node and of segments of a leaf.
-const fan = 4
+// fan is the number of children of a node, leafSize the number of segments of a leaf.
+const fan, leafSize = 4, 4
 
 // Tree is a packed tree over segments. The zero value is an empty tree.
 type Tree struct {
-	segs  []Seg   // in the order of the curve
-	id    []int32 // id[slot] is the caller's number of segs[slot]
-	slot  []int32 // slot[id] is the inverse
-	node  []node  // all levels, root first
-	base  []int32 // base[l] is where level l begins; the last level's nodes hold leaves
-	size  []int32 // size[l] is the number of boxes used in level l, the last one's being the leaves
-	midX  float64 // coordinates inside nodes are relative to this place
-	midY  float64
-	slack float64 // what float32 may hide in a distance to a box, metres
+	segs       []Seg   // the caller's
+	id         []int32 // numbers of the segments in the order of the curve
+	node       []node  // all levels, root first
+	base       []int32 // base[l] is where level l begins; the last level's children are leaves of segments
+	size       []int32 // size[l] is the number of boxes in level l
+	midX, midY float64 // boxes are relative to this place,
+	perM       float64 // in units of which so many make a metre, a power of two
+	grid       grid
 }
 
-// node holds the boxes of its four children as centre and half size: one cache line.
-type node struct{ cx, cy, hx, hy [fan]float32 }
+// node holds the boxes of its four children in whole units, rounded outward: one cache line. Whole
+// numbers, because comparing and choosing them costs less than with floating point.
+type node struct{ x0, y0, x1, y1 [fan]int32 }
+
+// half is the largest coordinate of a box in units; a query is brought within twice that, so that the
+// sum of two squared differences stays below 2^63.
+const half = 1 << 29
+
+// unit is the finest unit, 1/128 m: finer gains nothing.
+const finest = 128
 
 // Len is the number of segments.
 func (t *Tree) Len() int { return len(t.segs) }
 
 // Seg gives back the segment with the given number.
-func (t *Tree) Seg(i int) Seg { return t.segs[t.slot[i]] }
+func (t *Tree) Seg(i int) Seg { return t.segs[i] }
 
-// Build makes a tree of segments; their numbers are their places in segs, which is not kept. It panics
-// for more than 2^31-1 segments or for a coordinate that is not finite.
+// Build makes a tree of segments; their numbers are their places in segs. The tree
+// keeps segs, which must not be changed afterwards. It panics for more than 2^31-1 segments or for a coordinate that is not finite.
 func Build(segs []Seg) *Tree {
-	t := &Tree{}
+	t := &Tree{segs: segs}
 	n := len(segs)
 	if n == 0 {
 		return t
@@ -59,12 +71,16 @@ func Build(segs []Seg) *Tree {
 		minX, maxX = min(minX, s.AX, s.BX), max(maxX, s.AX, s.BX)
 		minY, maxY = min(minY, s.AY, s.BY), max(maxY, s.AY, s.BY)
 	}
-	t.midX, t.midY = (minX+maxX)/2, (minY+maxY)/2
-	t.sort(segs, minX, minY, math.Max(maxX-minX, maxY-minY))
+	t.midX, t.midY = minX+(maxX-minX)/2, minY+(maxY-minY)/2
+	side := math.Max(maxX-minX, maxY-minY)
+	for t.perM = finest; side*t.perM > half; t.perM /= 2 {
+	}
+	t.sort(minX, minY, side)
+	t.grid = newGrid(segs, minX, minY, maxX, maxY)
 
 	// Count the boxes of each level from the leaves up.
 	var sizes []int32
-	for k := int32((n + fan - 1) / fan); ; k = (k + fan - 1) / fan {
+	for k := int32((n + leafSize - 1) / leafSize); ; k = (k + fan - 1) / fan {
 		sizes = append(sizes, k)
 		if k <= fan {
 			break
@@ -81,61 +97,47 @@ func Build(segs []Seg) *Tree {
 	return t
 }
 
-// fill computes the boxes, leaves first.
+// fill computes the boxes, those of the leaves first.
 func (t *Tree) fill() {
-	far := 0.0
 	for l := len(t.base) - 1; l >= 0; l-- {
-		for k := int32(0); k < t.size[l]; k++ {
-			var x0, y0, x1, y1 float64
-			if l == len(t.base)-1 {
-				x0, y0, x1, y1 = t.leafBox(int(k))
-			} else {
-				x0, y0, x1, y1 = t.nodeBox(l+1, k)
+		for k := int32(0); k < (t.size[l]+fan-1)/fan*fan; k++ {
+			nd, j := &t.node[t.base[l]+k/fan], k%fan
+			switch {
+			case k >= t.size[l]: // an unused place holds a box out of the way
+				nd.x0[j], nd.x1[j], nd.y0[j], nd.y1[j] = half, half, half, half
+			case l == len(t.base)-1:
+				nd.x0[j], nd.y0[j], nd.x1[j], nd.y1[j] = t.leafBox(int(k))
+			default:
+				c := &t.node[t.base[l+1]+k]
+				nd.x0[j], nd.y0[j] = c.x0[0], c.y0[0]
+				nd.x1[j], nd.y1[j] = c.x1[0], c.y1[0]
+				for i := int32(1); i < min(fan, t.size[l+1]-k*fan); i++ {
+					nd.x0[j], nd.y0[j] = min(nd.x0[j], c.x0[i]), min(nd.y0[j], c.y0[i])
+					nd.x1[j], nd.y1[j] = max(nd.x1[j], c.x1[i]), max(nd.y1[j], c.y1[i])
+				}
 			}
-			far = max(far, -x0, x1, -y0, y1)
-			nd, j := &t.node[t.base[l]+k/fan], k%fan
-			nd.cx[j], nd.hx[j] = centre(x0, x1)
-			nd.cy[j], nd.hy[j] = centre(y0, y1)
-		}
-		// Unused places hold boxes that nothing is near to.
-		for k := t.size[l]; k%fan != 0; k++ {
-			nd, j := &t.node[t.base[l]+k/fan], k%fan
-			nd.cx[j], nd.hx[j] = math.MaxFloat32, 0
 		}
 	}
-	// A query's coordinate and the differences are rounded to 24 bits: three roundings of half a unit in
-	// the last place each way, doubled for safety. Queries outside the extent add their own (see limit).
-	t.slack = far * 0x1p-21
 }
 
-// centre turns a range into centre and half size in float32, the half size rounded up so that the range is covered.
-func centre(lo, hi float64) (c, h float32) {
-	c = float32((lo + hi) / 2)
-	h64 := math.Max(hi-float64(c), float64(c)-lo)
-	h = float32(h64)
-	if float64(h) < h64 {
-		h = math.Nextafter32(h, math.MaxFloat32)
+func (t *Tree) leafBox(k int) (x0, y0, x1, y1 int32) {
+	fx0, fy0, fx1, fy1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, id := range t.leaf(k) {
+		s := &t.segs[id]
+		fx0, fx1 = min(fx0, s.AX, s.BX), max(fx1, s.AX, s.BX)
+		fy0, fy1 = min(fy0, s.AY, s.BY), max(fy1, s.AY, s.BY)
 	}
-	return c, h
+	return t.below(fx0 - t.midX), t.below(fy0 - t.midY), t.below(fx1-t.midX) + 1, t.below(fy1-t.midY) + 1
 }
 
-func (t *Tree) leafBox(k int) (x0, y0, x1, y1 float64) {
-	x0, y0, x1, y1 = math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for i := k * fan; i < min((k+1)*fan, len(t.segs)); i++ {
-		s := &t.segs[i]
-		x0, x1 = min(x0, s.AX, s.BX), max(x1, s.AX, s.BX)
-		y0, y1 = min(y0, s.AY, s.BY), max(y1, s.AY, s.BY)
-	}
-	return x0 - t.midX, y0 - t.midY, x1 - t.midX, y1 - t.midY
-}
+// leaf gives the numbers of the segments of leaf k.
+func (t *Tree) leaf(k int) []int32 { return t.id[k*leafSize : min((k+1)*leafSize, len(t.id))] }
 
-func (t *Tree) nodeBox(l int, k int32) (x0, y0, x1, y1 float64) {
-	nd := &t.node[t.base[l]+k]
-	x0, y0, x1, y1 = math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for j := int32(0); j < fan && k*fan+j < t.size[l]; j++ {
-		cx, hx, cy, hy := float64(nd.cx[j]), float64(nd.hx[j]), float64(nd.cy[j]), float64(nd.hy[j])
-		x0, x1 = min(x0, cx-hx), max(x1, cx+hx)
-		y0, y1 = min(y0, cy-hy), max(y1, cy+hy)
-	}
-	return
+// below is the whole unit at or below a coordinate relative to the middle.
+func (t *Tree) below(v float64) int32 { return int32(math.Floor(v * t.perM)) }
+
+// query is the unit in which a coordinate relative to the middle lies, brought within reach. Moving a
+// place to the edge of a region that holds every box never makes it farther from one.
+func (t *Tree) query(v float64) int64 {
+	return int64(max(-2*half, min(2*half, math.Floor(v*t.perM))))
 }
