@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
@@ -24,6 +25,7 @@ type builder struct {
 	walk       []reach            // per piece
 	partner    []float64          // per piece: the partner's own unended troubles, nil alone
 	only       int                // when >= 0 just this event's cells are built
+	central    bool               // no uncertain inputs: for one central answer
 
 	m       coverage.Model
 	byEvent [][]int
@@ -71,13 +73,18 @@ func usage(cat *catalogue.Catalogue) (unit []float64, use [][]float64) {
 	return unit, use
 }
 
-func (b *builder) input(in coverage.Input) int32 {
-	if i, ok := b.inputs[in.Key]; ok {
+// input finds or makes an input; make is asked for only when there is none of that key.
+func (b *builder) input(key string, make func() coverage.Input) int32 {
+	if b.central {
+		return -1
+	}
+	if i, ok := b.inputs[key]; ok {
 		return i
 	}
 	i := int32(len(b.m.Inputs))
-	b.m.Inputs = append(b.m.Inputs, in)
-	b.inputs[in.Key] = i
+	b.m.Inputs = append(b.m.Inputs, make())
+	b.m.Inputs[i].Key = key
+	b.inputs[key] = i
 	return i
 }
 
@@ -90,9 +97,16 @@ func (b *builder) build() *coverage.Model {
 	}
 	b.m = coverage.Model{Omega: omega.Central, Together: b.both != nil}
 	ef := cat.Figure("common_ef").Central
-	b.m.Common = b.input(coverage.RateInput("common", "all rates together", cat.Figure("common_ef").From, 1/ef, ef))
-	b.m.OmegaInput = b.input(coverage.ChanceInput("omega", "what being rescued still costs", omega.From, omega.Low, omega.Central, omega.High))
-	b.m.HelpInput = b.input(coverage.TimeInput("help", "time to help", cat.Figure("help_median_ef").From, cat.Figure("help_median_ef").Central))
+	b.m.Common = b.input("common", func() coverage.Input {
+		return coverage.RateInput("", "all rates together", cat.Figure("common_ef").From, 1/ef, ef)
+	})
+	b.m.OmegaInput = b.input("omega", func() coverage.Input {
+		return coverage.ChanceInput("", "what being rescued still costs", omega.From, omega.Low, omega.Central, omega.High)
+	})
+	b.m.HelpInput = b.input("help", func() coverage.Input {
+		f := cat.Figure("help_median_ef")
+		return coverage.TimeInput("", "time to help", f.From, f.Central)
+	})
 	for i := range cat.Events {
 		help := 0
 		if h := cat.Events[i].Help; h == "medical" || h == "people" && cat.Events[i].Stage != "" {
@@ -155,25 +169,34 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 		if h.Per == "1000km" {
 			key, title = key+"/"+c.ground.Key(), title+" on "+c.ground.String()
 		}
-		p.Rate = b.input(coverage.RateInput(key, title, f.From, f.Low, f.High))
+		p.Rate = b.input(key, func() coverage.Input { return coverage.RateInput("", title, f.From, f.Low, f.High) })
 	}
 	mix := &x.survey.Grounds[x.pieces[i].Mix]
 	if mix.Known || h.Per != "1000km" {
 		return p
 	}
-	in := coverage.Input{Key: fmt.Sprintf("ground/%d", x.pieces[i].Mix), Title: "unknown ground: " + mix.Reason, From: geo.FromAssumption, Kind: coverage.Choice}
-	pick := int32(-1)
-	for g := geo.Sealed; g < geo.NumGrounds; g++ {
+	if b.central {
+		return p
+	}
+	for g := geo.Sealed; g < c.ground; g++ {
 		if mix.P[g] > 0 {
-			if g == c.ground {
-				pick = int32(len(in.Weights))
-			}
-			in.Weights = append(in.Weights, mix.P[g])
+			p.Pick++
 		}
 	}
-	ef := x.cat.Figure("unknown_ef").Central
-	p.Wide = b.input(coverage.RateInput("unknown_ground", "rates on unknown ground", geo.FromAssumption, 1/ef, ef))
-	p.Mix, p.Pick, p.Weight = b.input(in), pick, mix.P[c.ground]
+	p.Weight = mix.P[c.ground]
+	p.Wide = b.input("unknown_ground", func() coverage.Input {
+		ef := x.cat.Figure("unknown_ef").Central
+		return coverage.RateInput("", "rates on unknown ground", geo.FromAssumption, 1/ef, ef)
+	})
+	p.Mix = b.input("ground/"+strconv.Itoa(x.pieces[i].Mix), func() coverage.Input {
+		in := coverage.Input{Title: "unknown ground: " + mix.Reason, From: geo.FromAssumption, Kind: coverage.Choice}
+		for g := geo.Sealed; g < geo.NumGrounds; g++ {
+			if mix.P[g] > 0 {
+				in.Weights = append(in.Weights, mix.P[g])
+			}
+		}
+		return in
+	})
 	return p
 }
 
@@ -190,10 +213,14 @@ func (b *builder) class(s situation) int32 {
 		partner.Low, partner.Central, partner.High = partner.Low/2, partner.Central/2, partner.High/2
 	}
 	c := coverage.Class{Beta: beta.Own.Central, Partner: 1 - partner.Central,
-		BetaInput:    b.input(coverage.ChanceInput("beta/"+ev.Beta, "common cause: "+ev.Beta, beta.Own.From, beta.Own.Low, beta.Own.Central, beta.Own.High)),
 		PartnerInput: -1}
+	c.BetaInput = b.input("beta/"+ev.Beta, func() coverage.Input {
+		return coverage.ChanceInput("", "common cause: "+ev.Beta, beta.Own.From, beta.Own.Low, beta.Own.Central, beta.Own.High)
+	})
 	if b.both != nil {
-		c.PartnerInput = b.input(coverage.ChanceInput("partner/"+ev.Beta, "both vehicles out of one cause: "+ev.Beta, beta.Partner.From, partner.Low, partner.Central, partner.High))
+		c.PartnerInput = b.input("partner/"+ev.Beta, func() coverage.Input {
+			return coverage.ChanceInput("", "both vehicles out of one cause: "+ev.Beta, beta.Partner.From, partner.Low, partner.Central, partner.High)
+		})
 	}
 	var ts [2][]trial
 	for k, o := range []*outfit{b.solo, b.both} {
@@ -225,7 +252,9 @@ func (b *builder) class(s situation) int32 {
 func (b *builder) recipe(c *coverage.Class, t *trial, s situation) coverage.Recipe {
 	r := &b.x.cat.Recipes[t.recipe]
 	out := coverage.Recipe{Chance: r.Chance.Central, Scale: t.scale, Key: int32(t.recipe),
-		Input: b.input(coverage.ChanceInput("chance/"+r.Key, "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High))}
+		Input: b.input("chance/"+r.Key, func() coverage.Input {
+			return coverage.ChanceInput("", "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High)
+		})}
 	for _, alternatives := range t.open {
 		var mask uint16
 		for _, a := range alternatives {

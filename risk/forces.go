@@ -27,6 +27,11 @@ var noForce = strength{Margin: math.NaN(), OK: true}
 
 var stageDepth = map[string]recovery.Depth{"tread": recovery.Tread, "hub": recovery.Hub, "axle": recovery.Axle, "body": recovery.Body, "slope": recovery.Tread, "rolled": recovery.Tread}
 
+// dugOut is the depth whose pull is left after the wheels are dug free with a spade, which comes before
+// every pull: one stage less. From the body down only the belly and wheels' fronts are freed, not the ruts.
+var dugOut = map[recovery.Depth]recovery.Depth{recovery.Tread: recovery.Tread, recovery.Sidewall: recovery.Tread, recovery.Hub: recovery.Sidewall,
+	recovery.Axle: recovery.Hub, recovery.Body: recovery.Hub}
+
 // stuckAt is the state of the vehicle for a trouble of the given stage.
 func stuckAt(o *outfit, stage string, at place) recovery.Stuck {
 	return recovery.Stuck{MassKg: o.massKg, Ground: at.Ground, Depth: stageDepth[stage], Grade: gradeBands[at.Band].Pull,
@@ -83,34 +88,71 @@ func forcesOf(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, stage st
 		return noForce
 	}
 	s := stuckAt(o, stage, at)
+	if hasItem(cat, o.count, "shovel") {
+		s.Depth = dugOut[s.Depth]
+	}
 	switch r.Method {
 	case "winch", "hand_winch", "right":
-		kit := o.kit
-		if r.Method == "hand_winch" {
-			kit.Winch = nil
-		} else {
-			kit.HandWinch = nil
-		}
-		if kit.Winch == nil && kit.HandWinch == nil {
-			return strength{Margin: math.NaN(), Fails: "no winch with a known rating"}
-		}
-		site := recovery.Site{Anchors: anchorsFor(cat, o, r.Anchor, at)}
-		if len(site.Anchors) == 0 {
-			return strength{Margin: math.NaN(), Fails: "no anchor"}
-		}
-		w, err := cat.Recovery.Plan(s, kit, site)
-		if err != nil {
-			return strength{Margin: math.NaN(), Fails: err.Error()}
-		}
-		out := strength{Margin: w.BestMargin, OK: w.Holds, Plan: w}
-		if !w.Holds {
-			out.Margin, out.Fails = w.Margin, w.Fails
-		}
-		return out
+		return winched(cat, o, r, s, at)
 	case "tug", "tow", "kinetic":
 		return pulled(cat, o, r.Method, s)
 	}
 	return noForce
+}
+
+// planMemo keeps the plans of one outfit: the same state, winch and anchor come up for many recipes.
+type planMemo struct{ done map[planKey]strength }
+
+type planKey struct {
+	method, anchor string
+	stuck          recovery.Stuck
+}
+
+// winched plans a winch recovery with the own winch, and between the vehicles with the second one's too;
+// the better of the two counts.
+func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recovery.Stuck, at place) strength {
+	key := planKey{r.Method, r.Anchor, s}
+	if st, ok := o.plans.done[key]; ok {
+		return st
+	}
+	if o.plans.done == nil {
+		o.plans.done = map[planKey]strength{}
+	}
+	kit := o.kit
+	if r.Method == "hand_winch" {
+		kit.Winch = nil
+	} else {
+		kit.HandWinch = nil
+	}
+	best := strength{Margin: math.NaN(), Fails: "no winch with a known rating"}
+	try := func(kit recovery.Kit, site recovery.Site) {
+		w, err := cat.Recovery.Plan(s, kit, site)
+		if err != nil {
+			best = strength{Margin: math.NaN(), Fails: err.Error()}
+			return
+		}
+		st := strength{Margin: w.BestMargin, OK: w.Holds, Plan: w}
+		if !w.Holds {
+			st.Margin, st.Fails = w.Margin, w.Fails
+		}
+		if best.Plan == nil || st.OK && (!best.OK || st.Margin > best.Margin) {
+			best = st
+		}
+	}
+	anchors := anchorsFor(cat, o, r.Anchor, at)
+	if kit.Winch != nil || kit.HandWinch != nil {
+		if len(anchors) > 0 {
+			try(kit, recovery.Site{Anchors: anchors})
+		} else {
+			best.Fails = "no anchor"
+		}
+	}
+	if r.Anchor == "partner" && o.helper != nil && len(anchors) > 0 {
+		helper := anchors[0]
+		try(recovery.Kit{Winch: o.helper, Gear: kit.Gear}, recovery.Site{Helper: &helper})
+	}
+	o.plans.done[key] = best
+	return best
 }
 
 // pulled is a straight or stretching pull by the second vehicle. It stands on the same ground: better

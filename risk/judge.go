@@ -4,18 +4,26 @@ import (
 	"context"
 	"math"
 	"sort"
+	"time"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
 	"lastroad/risk/coverage"
+	"lastroad/risk/supply"
 )
 
 // Options steer how much [Judge] works out.
 type Options struct {
 	// Quick leaves out the cures of the losses and the bands: for a first answer while typing.
 	Quick bool
+	// Samples is the number of Latin hypercube samples for the bands; 0 = Trip.Policy.Samples, and when that
+	// is 0 too, none are drawn.
+	Samples int
 	// Seed of the samples; 0 = a fixed one. The same seed gives the same bytes.
 	Seed uint64
+	// Daylight gives sunrise and sunset on the local date of day at a distance along the route; nil or
+	// ok = false means that they are not known, and no figure of daylight is given.
+	Daylight func(day time.Time, atM float64) (rise, set time.Time, ok bool)
 	// Progress, when set, is told what is done and how far (0..1).
 	Progress func(what string, done float64)
 }
@@ -49,15 +57,23 @@ type study struct {
 	wait    []waiting
 	solo    *outfit
 	both    *outfit
+	tank    *tankful
+	load    *LoadReport
+	loaded  supply.LoadReport
 	partner *partnerStudy
 	help    [][2]coverage.Help
 	walk    []reach
 
-	b    *builder
-	m    *coverage.Model
-	w    *coverage.Work
-	res  coverage.Result
-	need [][]float64 // running need per item, in units, after 0, 1, 2... pieces
+	b   *builder
+	m   *coverage.Model
+	w   *coverage.Work
+	res coverage.Result
+
+	soft  *exposure // with tyres let down, when a bundle makes that possible
+	tried map[int]*options
+	gains map[string][]float64
+	base  [][]float64
+	need  [][]float64 // running need per item, in units, after 0, 1, 2... pieces
 }
 
 // begin checks the input and works the central answer out.
@@ -72,7 +88,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err != nil {
 		return nil, err
 	}
-	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes}
+	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, tried: map[int]*options{}, gains: map[string][]float64{}}
 	pieces := cutPieces(s)
 	party := &st.trip.Party
 	st.solo = alone(cat, party)

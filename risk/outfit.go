@@ -22,7 +22,9 @@ type outfit struct {
 	partner *Party // nil alone
 	vehicle *Vehicle
 	kit     recovery.Kit
+	helper  *recovery.Winch // the second vehicle's winch
 	massKg  float64
+	plans   *planMemo
 }
 
 // counts opens sets and adds up the load per catalogue item. Items that the catalogue does not know
@@ -71,7 +73,7 @@ func able(people []Person) int {
 // alone makes the outfit of one party.
 func alone(cat *catalogue.Catalogue, p *Party) *outfit {
 	return &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
-		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle)}
+		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), plans: &planMemo{}}
 }
 
 // with adds the second vehicle. spare is, per item, what it could spare after its own expected need.
@@ -95,6 +97,8 @@ func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outf
 	t.kit = o.kit
 	more := kitOf(cat, p, "partner")
 	t.kit.Gear = append(append([]recovery.Gear(nil), o.kit.Gear...), more.Gear...)
+	t.plans = &planMemo{}
+	t.helper = more.Winch
 	if t.kit.HandWinch == nil {
 		t.kit.HandWinch = more.HandWinch
 	}

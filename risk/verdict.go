@@ -8,29 +8,103 @@ import (
 
 // judgement puts the answer together.
 func (st *study) judgement() *Judgement {
-	j := &Judgement{Variant: "solo", Notes: append([]string(nil), st.notes...)}
+	j := &Judgement{Variant: "solo"}
 	if st.both != nil {
 		j.Variant = "together"
 	}
 	whole := st.tallyOf(st.wholeTrip())
 	j.Trip = st.score(whole)
+	j.Trip.Lost = st.losses(whole, st.wholeTrip())
 	for i := range st.survey.Legs {
 		parts := st.legShares(i)
 		t := st.tallyOf(parts)
 		lj := LegJudgement{Leg: i, Score: st.score(t)}
+		lj.Score.Lost = st.losses(t, parts)
 		lj.Events = st.eventResults(t, parts)
+		n := &lj.Needs
+		n.RecoveryMin = st.recoveryMin(t, parts)
+		n.Pull = st.design(parts)
+		st.pressures(n, parts)
+		st.moveNeeds(i, n)
+		st.parts(n, t)
+		n.SecondVehicle = st.secondVehicle(t, parts)
 		j.Legs = append(j.Legs, lj)
 	}
+	st.times(j.Legs)
+	st.waterNeeds(j.Legs)
+	for i := range j.Legs {
+		st.fuelNeeds(i, &j.Legs[i].Needs)
+	}
+	j.Load = st.loadReport()
+	st.partnerReport(j, whole)
+	st.find(j)
+	stop := hasStop(j.Findings)
+	for i := range j.Legs {
+		l := &j.Legs[i]
+		legStop := hasStop(l.Findings)
+		st.word(&l.Score, legStop, false)
+		stop = stop || legStop
+	}
+	st.word(&j.Trip, stop, true)
+	j.Notes = append([]string(nil), st.notes...)
+	j.Provenance = st.provenance()
 	return j
 }
 
-// score turns a tally into readiness and odds, with the losses by event.
+// provenance counts the numbers that went into the answer by what they rest on.
+func (st *study) provenance() map[string]int {
+	out := map[string]int{}
+	for i := range st.m.Inputs {
+		out[string(st.m.Inputs[i].From)]++
+	}
+	return out
+}
+
+// partnerReport says what a second vehicle changes for the whole party.
+func (st *study) partnerReport(j *Judgement, whole tally) {
+	if st.both == nil {
+		return
+	}
+	nan := math.NaN()
+	p := &PartnerReport{PartyDelayed: Odds{coverage.Odds(whole.res.Stopped + st.partner.stopped), nan, nan},
+		SeatsNeeded: len(st.trip.Party.People) + len(st.trip.Partner.People),
+		SeatsHave:   min(st.trip.Party.Vehicle.Seats, st.trip.Partner.Vehicle.Seats)}
+	for i := range st.cat.Items {
+		it := &st.cat.Items[i]
+		if st.both.count[i]+st.both.surplus[i] <= st.solo.count[i] || !st.usedInTogether(i) {
+			continue
+		}
+		p.MustCarry = append(p.MustCarry, it.Title)
+	}
+	j.Partner = p
+}
+
+// usedInTogether reports whether a recipe that works only together rests on the item.
+func (st *study) usedInTogether(item int) bool {
+	for c := range st.b.trials {
+		solo, both := st.b.trials[c][0], st.b.trials[c][1]
+		for k := range both {
+			if !both[k].usable || k < len(solo) && solo[k].usable {
+				continue
+			}
+			for _, n := range st.cat.Recipes[both[k].recipe].Needs {
+				for _, a := range n {
+					if a.Item == item {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// score turns a tally into readiness and odds.
 func (st *study) score(t tally) Score {
 	nan := math.NaN()
 	odds := func(mean float64) Odds { return Odds{coverage.Odds(mean), nan, nan} }
-	s := Score{Readiness: t.res.Readiness(), U: t.res.U, D: t.res.D, Band: [3]float64{nan, nan, nan},
+	return Score{Readiness: t.res.Readiness(), U: t.res.U, D: t.res.D, Band: [3]float64{nan, nan, nan},
 		Stopped: odds(t.res.Stopped), NotUnaided: odds(t.res.NotUnaided), NoHelp: odds(t.res.NoHelp)}
-	return s
 }
 
 func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
@@ -47,6 +121,7 @@ func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
 		if q.fail > 0 {
 			r.HelpInTime = 1 - q.late/q.fail
 		}
+		r.Remedies = st.remedies(e, parts)
 		out = append(out, r)
 	}
 	return out

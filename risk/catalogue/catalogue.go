@@ -18,6 +18,7 @@ type Catalogue struct {
 
 	Recovery *recovery.Tables
 	Supply   *supply.Tables
+	Tyres    *recovery.Tyres
 	Vehicles *supply.Vehicles
 
 	item   map[string]int

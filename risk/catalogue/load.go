@@ -29,6 +29,10 @@ func Load(table func(name string) (data []byte, file string)) (*Catalogue, error
 	if c.Recovery, err = recovery.ParseTables(table("recovery")); err != nil {
 		return nil, err
 	}
+	tyres, tyresFile := table("tyres")
+	if c.Tyres, err = recovery.ParseTyres(tyres, tyresFile, c.Recovery); err != nil {
+		return nil, err
+	}
 	if c.Supply, err = supply.ParseTables(table("supply")); err != nil {
 		return nil, err
 	}

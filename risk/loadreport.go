@@ -1,0 +1,81 @@
+package risk
+
+import (
+	"math"
+
+	"lastroad/risk/supply"
+)
+
+// loadOf puts the party on the scales.
+func (st *study) loadOf(p *Party) supply.LoadReport {
+	v := &p.Vehicle
+	in := supply.LoadInput{Vehicle: supply.LoadVehicle{KerbKg: v.KerbKg, GVMKg: v.GVMKg, FrontLimitKg: v.FrontAxleKg, RearLimitKg: v.RearAxleKg,
+		RoofLimitKg: v.RoofKg, KerbFrontShare: v.KerbFrontShare, WheelbaseM: v.WheelbaseM, TrackM: v.TrackM, CGHeightM: v.CGHeightM,
+		Fuel: supply.FuelKind(v.Fuel), KerbFuelL: v.TankL}, People: people(p.People), FuelL: v.TankL, OffRoad: st.offRoad()}
+	for _, l := range p.Load {
+		it, ok := st.cat.Item(l.Item)
+		place, kg, vol := l.Place, l.MassKg, 0.0
+		if ok {
+			if place == "" {
+				place = it.Place
+			}
+			if kg == 0 {
+				kg = it.MassKg
+			}
+			vol = it.VolumeL * l.Count
+		}
+		switch l.Item {
+		case "fuel":
+			in.CansL += l.Count
+			in.CansPlace = place
+			continue
+		case "water":
+			in.WaterL += l.Count
+			in.WaterPlace = place
+			continue
+		}
+		in.Items = append(in.Items, supply.LoadItem{Name: l.Item, Kg: kg * l.Count, Place: place, VolumeL: vol})
+	}
+	return st.cat.Supply.Load(in)
+}
+
+// offRoad reports whether any of the route is unmade, for the roof's limit.
+func (st *study) offRoad() bool {
+	for i := range st.survey.Grounds {
+		if st.survey.Grounds[i].P[1] < 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// loadReport is the budget as the party sets out.
+func (st *study) loadReport() LoadReport {
+	if st.load == nil {
+		r := st.loadOf(&st.trip.Party)
+		st.loaded = r
+		v := &st.trip.Party.Vehicle
+		w := 0.0
+		f := v.TankL
+		for _, l := range st.trip.Party.Load {
+			switch l.Item {
+			case "water":
+				w += l.Count
+			case "fuel":
+				f += l.Count
+			}
+		}
+		st.load = &LoadReport{TotalKg: r.TotalKg, GVMKg: v.GVMKg, PayloadLeftKg: r.PayloadLeftKg, FrontKg: r.FrontKg, RearKg: r.RearKg,
+			FrontLimitKg: v.FrontAxleKg, RearLimitKg: v.RearAxleKg, RoofKg: r.RoofKg, RoofLimitKg: finite(r.RoofLimitKg), CGHeightM: r.CGHeightM,
+			TipAngleDeg: r.TipDeg, SSF: r.SSF, WaterL: w, FuelL: f, ItemsKg: r.ItemsKg, PeopleKg: r.PeopleKg, FluidsKg: r.FuelKg + r.WaterKg,
+			DefaultsUsed: append([]string(nil), v.Defaulted...)}
+	}
+	return *st.load
+}
+
+func finite(v float64) float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	return v
+}

@@ -1,0 +1,439 @@
+package risk
+
+import (
+	"math"
+	"sort"
+
+	"lastroad/geo"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
+	"lastroad/risk/recovery"
+	"lastroad/risk/supply"
+)
+
+func toBand(b supply.Band) Band { return Band{b.Low, b.Central, b.High} }
+
+// waterNeeds works out the drinking water of every leg, the litres to have on entering each, and the
+// places of refill.
+func (st *study) waterNeeds(legs []LegJudgement) {
+	s := st.survey
+	driveDay := st.cat.Figure("drive_day_h").Central
+	crew := people(st.trip.Party.People)
+	cl := climate(&st.trip)
+	legsWater := make([]supply.LegWater, len(legs))
+	needs := make([]supply.WaterNeed, len(legs))
+	for i := range legs {
+		n := &legs[i].Needs
+		parts := st.legShares(i)
+		drive := math.Max(0, s.Samples[s.Legs[i].To].DriveS-s.Samples[s.Legs[i].From].DriveS) / 3600
+		dig := n.RecoveryMin / 60
+		var worst supply.Band
+		for _, q := range parts {
+			if b := st.wait[q.piece].Help.Stranded(); b.Central > worst.Central {
+				worst = b
+			}
+		}
+		n.StrandedH = toBand(worst)
+		w := st.cat.Supply.Water(supply.WaterInput{People: crew, Climate: cl, ElapsedH: drive / driveDay * 24, DriveH: drive, DigH: dig, StrandedH: worst,
+			NoShade: !hasItem(st.cat, st.solo.count, "shade") && !hasItem(st.cat, st.solo.count, "tarp")})
+		needs[i] = w
+		legsWater[i] = supply.LegWater{Travel: w.Travel.Central, Waiting: w.Design - w.Travel.Central, RefillAtEnd: st.refillAtEnd(i)}
+		n.Cautions = append(n.Cautions, w.Cautions...)
+		for _, q := range parts {
+			if len(parts) > 0 && q.piece == parts[0].piece {
+				n.WaterHaveL = st.wait[q.piece].WaterL
+			}
+		}
+		adults := st.cat.Supply.Shares(crew)
+		n.SurvivalDays = st.cat.Supply.SurvivalDays(st.trip.Conditions.DayMaxC, n.WaterHaveL/math.Max(adults, 1e-9))
+	}
+	enter := supply.WaterAlong(legsWater)
+	for i := range legs {
+		n := &legs[i].Needs
+		w := needs[i]
+		// The band of the leg's own need, moved up to what the legs up to the next refill ask for.
+		shift := math.Max(0, enter[i]-w.Design)
+		n.WaterL = Band{w.Carry.Low + shift, math.Max(w.Carry.Central+shift, 0), math.Max(w.Carry.High, w.Design) + shift}
+		c := st.cat.Supply.Cooling(supply.CoolingInput{CoolantL: st.trip.Party.Vehicle.CoolantL, EngineL: st.trip.Party.Vehicle.EngineL,
+			CoolantHaveL: st.solo.count[st.itemIndex("coolant")], DrinkingHaveL: n.WaterHaveL, DrinkingNeedL: n.WaterL.Central})
+		n.CoolingL = c.CarryL.Central
+	}
+}
+
+// refillAtEnd reports whether drinking water is certain at the end of a leg.
+func (st *study) refillAtEnd(leg int) bool {
+	q := &st.survey.Samples[st.survey.Legs[leg].To]
+	return q.HelpM[geo.HelpWater] <= refillM || q.HelpM[geo.HelpSettlement] <= refillM
+}
+
+// fuelNeeds fills the litres of a leg.
+func (st *study) fuelNeeds(i int, n *Needs) {
+	t := st.tank
+	if t == nil || t.model == nil {
+		nan := math.NaN()
+		n.FuelL, n.FuelReachL, n.FuelHaveL = Band{nan, nan, nan}, Band{nan, nan, nan}, Band{nan, nan, nan}
+		return
+	}
+	l := st.survey.Legs[i]
+	s := st.survey.Samples
+	n.FuelL = toBand(subBand(t.forward[l.To], t.forward[l.From]))
+	n.FuelHaveL = toBand(t.have[l.From])
+	next := t.next[l.From]
+	use := subBand(t.forward[next], t.forward[l.From])
+	plan := st.cat.Supply.FuelPlan(t.model, supply.FuelInput{Use: use, DistanceM: s[next].DistanceM - s[l.From].DistanceM,
+		BackL: subBand(t.back[next], t.back[0]).Central, Rule: st.trip.Policy.ReserveRule,
+		StrandedH: supply.Band{Low: n.StrandedH.Low, Central: n.StrandedH.Central, High: n.StrandedH.High}})
+	n.FuelReachL = toBand(plan.Total)
+	n.Cautions = append(n.Cautions, plan.Cautions...)
+}
+
+// moveNeeds fills the times, distances on foot and places of a leg.
+func (st *study) moveNeeds(i int, n *Needs) {
+	l := st.survey.Legs[i]
+	s := st.survey.Samples
+	for k := l.From; k <= l.To; k++ {
+		n.WalkOutMin = worse(n.WalkOutMin, s[k].WalkMin, k == l.From)
+		n.RoadM = worse(n.RoadM, s[k].RoadM, k == l.From)
+		if k < l.To || i == len(st.survey.Legs)-1 {
+			if s[k].HelpM[geo.HelpWater] <= refillM && (len(n.WaterRefillsM) == 0 || s[k].DistanceM-n.WaterRefillsM[len(n.WaterRefillsM)-1] > 1000) {
+				n.WaterRefillsM = append(n.WaterRefillsM, s[k].DistanceM)
+			}
+			if s[k].HelpM[geo.HelpFuel] <= fuelNearM && (len(n.FuelPlacesM) == 0 || s[k].DistanceM-n.FuelPlacesM[len(n.FuelPlacesM)-1] > 2*fuelNearM) {
+				n.FuelPlacesM = append(n.FuelPlacesM, s[k].DistanceM)
+			}
+		}
+	}
+}
+
+// worse is the larger of two, NaN when either is unknown.
+func worse(a, b float64, first bool) float64 {
+	if first {
+		return b
+	}
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return math.NaN()
+	}
+	return math.Max(a, b)
+}
+
+// times lays the legs over days and fills the driving time, arrival and daylight.
+func (st *study) times(legs []LegJudgement) {
+	crew := people(st.trip.Party.People)
+	var in supply.PlanInput
+	for i := range legs {
+		l := st.survey.Legs[i]
+		a, b := &st.survey.Samples[l.From], &st.survey.Samples[l.To]
+		mix := &st.survey.Grounds[a.Ground]
+		leg := supply.TimeLeg{ToM: b.DistanceM, MoveS: b.DriveS - a.DriveS, Unsealed: mix.P[geo.Sealed] < 0.5, CompressorMin: math.NaN()}
+		t := st.cat.Supply.LegTime(leg, crew)
+		legs[i].Needs.MoveMin = toBand(t.Move)
+		legs[i].Needs.DaylightMin = math.NaN()
+		in.Legs = append(in.Legs, leg)
+	}
+	if st.trip.Conditions.Start.IsZero() {
+		return
+	}
+	in.Start, in.People, in.AcceptNight, in.AgreedWaitH = st.trip.Conditions.Start, crew, st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH
+	for _, m := range st.survey.Marks {
+		if m.Kind == geo.MarkStop {
+			in.Stops = append(in.Stops, supply.PlanStop{AtM: m.DistanceM, Name: m.Name, Night: m.Detail == "night"})
+		}
+	}
+	in.Daylight = st.opts.Daylight
+	p, err := st.cat.Supply.Plan(in)
+	if err != nil {
+		st.notes = append(st.notes, "The days could not be planned: "+err.Error()+".")
+		return
+	}
+	for i := range legs {
+		legs[i].Needs.ArriveUnix = p.LegEnd[i].Unix()
+		legs[i].Needs.DaylightMin = p.LegLight[i]
+	}
+	st.notes = append(st.notes, p.Notes...)
+}
+
+// leastAsked is the chance below which a part is not listed among a leg's needs.
+const leastAsked = 0.001
+
+// parts lists the parts, tools and skills of a leg by the chance of being asked for.
+func (st *study) parts(n *Needs, t tally) {
+	cat := st.cat
+	mean := make([]float64, len(cat.Items))
+	skill := make([]float64, len(cat.Skills))
+	seenItem := make([]int, len(cat.Items))
+	seenSkill := make([]int, len(cat.Skills))
+	for e := range t.events {
+		m := t.events[e].mean
+		if m <= 0 {
+			continue
+		}
+		for _, ri := range st.b.byEvent[e] {
+			r := &cat.Recipes[ri]
+			if r.Skill >= 0 && seenSkill[r.Skill] != e+1 {
+				seenSkill[r.Skill] = e + 1
+				skill[r.Skill] += m
+			}
+			for _, need := range r.Needs {
+				for _, a := range need {
+					if seenItem[a.Item] != e+1 {
+						seenItem[a.Item] = e + 1
+						mean[a.Item] += m
+					}
+				}
+			}
+		}
+	}
+	for i := range cat.Items {
+		c := coverage.Odds(mean[i])
+		if c < leastAsked {
+			continue
+		}
+		want := st.b.unit[i]
+		if cat.Items[i].UsedUp {
+			if s, ok := coverage.Spares(mean[i], 0.95); ok {
+				want *= math.Max(1, float64(s))
+			}
+		}
+		n.Parts = append(n.Parts, PartNeed{Item: cat.Items[i].Key, Title: cat.Items[i].Title, Chance: c, Want: want, Have: st.solo.count[i], Missing: st.solo.count[i] < want})
+	}
+	for i := range cat.Skills {
+		if c := coverage.Odds(skill[i]); c >= leastAsked {
+			have := 0.0
+			for _, p := range st.trip.Party.People {
+				for _, k := range p.Skills {
+					if k == cat.Skills[i].Key {
+						have++
+					}
+				}
+			}
+			n.Skills = append(n.Skills, PartNeed{Item: cat.Skills[i].Key, Title: cat.Skills[i].Title, Chance: c, Want: 1, Have: have, Missing: have == 0})
+		}
+	}
+	sort.SliceStable(n.Parts, func(a, b int) bool { return n.Parts[a].Chance > n.Parts[b].Chance })
+	sort.SliceStable(n.Skills, func(a, b int) bool { return n.Skills[a].Chance > n.Skills[b].Chance })
+}
+
+// remedies lists what was tried against an event on the piece where it costs most.
+func (st *study) remedies(e int, parts []pieceShare) []RemedyResult {
+	i := st.worstPiece(e, parts)
+	if i < 0 {
+		return nil
+	}
+	c, ok := st.cellClass(e, i)
+	if !ok {
+		return nil
+	}
+	ts := st.b.trials[c][0]
+	if st.both != nil {
+		ts = st.b.trials[c][1]
+	}
+	var out []RemedyResult
+	for k := range ts {
+		t := &ts[k]
+		r := &st.cat.Recipes[t.recipe]
+		q := RemedyResult{Key: r.Key, Title: r.Title, Margin: t.str.Margin, Minutes: r.Minutes.Central, Fails: t.fails}
+		if t.usable {
+			q.Chance = r.Chance.Central * t.scale
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// recoveryMin is the expected time spent ending troubles on a stretch, in minutes: every trouble by the
+// shortest recipe that can be used.
+func (st *study) recoveryMin(t tally, parts []pieceShare) float64 {
+	sum := 0.0
+	for e := range t.events {
+		if t.events[e].mean <= 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for _, r := range st.remedies(e, parts) {
+			if r.Fails == "" && r.Minutes > 0 && r.Minutes < least {
+				least = r.Minutes
+			}
+		}
+		if !math.IsInf(least, 1) {
+			sum += t.events[e].mean * least
+		}
+	}
+	return sum
+}
+
+// softest is the ground of a leg that asks for the lowest pressure, by its share of bogging.
+func (st *study) softest(parts []pieceShare) (g geo.Ground, side float64) {
+	var m [geo.NumGrounds]float64
+	for _, q := range parts {
+		p := &st.x.pieces[q.piece]
+		for j := st.x.first[q.piece]; j < st.x.first[q.piece+1]; j++ {
+			if st.cat.Events[st.x.cells[j].event].Stage == "tread" {
+				m[st.x.cells[j].ground] += st.x.cells[j].mean * q.share
+			}
+		}
+		for _, v := range p.side {
+			if !math.IsNaN(v) {
+				side = math.Max(side, v)
+			}
+		}
+	}
+	best := geo.Sealed
+	for k := range m {
+		if m[k] > m[best] {
+			best = geo.Ground(k)
+		}
+	}
+	return best, side
+}
+
+// pressures fills tyre pressures, the speed while low and the minutes to pump up again.
+func (st *study) pressures(n *Needs, parts []pieceShare) {
+	v := &st.trip.Party.Vehicle
+	n.RoadKPa = [2]float64{v.FrontKPa, v.RearKPa}
+	n.PressureKPa = n.RoadKPa
+	n.SpeedCapKmh, n.CompressorMin = math.NaN(), math.NaN()
+	size, err := recovery.ParseSize(v.TyreSize)
+	if err != nil || len(parts) == 0 {
+		n.PressureReason = "tyre size not readable"
+		return
+	}
+	g, _ := st.softest(parts)
+	r := st.loadReport()
+	for k, axle := range []float64{r.FrontKg, r.RearKg} {
+		a, err := st.cat.Tyres.Advise(recovery.PressureAsk{Size: size, Ground: g, RoadKPa: n.RoadKPa[k], LoadKg: math.Max(axle/2, 100)})
+		if err != nil {
+			n.PressureReason = err.Error()
+			return
+		}
+		n.PressureKPa[k] = a.KPa
+		if k == 0 || a.SpeedKmh < n.SpeedCapKmh {
+			n.SpeedCapKmh = a.SpeedKmh
+		}
+		n.PressureReason = g.String() + ": " + a.Reason
+		if k == 0 {
+			for _, c := range a.Cautions {
+				n.Cautions = append(n.Cautions, c.Text)
+			}
+		}
+	}
+	if it, ok := st.cat.Item("compressor"); ok && hasItem(st.cat, st.solo.count, "compressor") {
+		vol := st.cat.Tyres.VolumeL(size)
+		min := 0.0
+		for k := range n.RoadKPa {
+			if f, err := st.cat.Tyres.Refill(recovery.Compressor{FreeLMin: it.FlowLMin}, 2, vol, n.PressureKPa[k], n.RoadKPa[k], 500); err == nil {
+				min += f.TotalMin
+			}
+		}
+		n.CompressorMin = min
+	}
+}
+
+// design is the recovery that a leg must be able to make: the deep bogging (to the hubs) where it asks for
+// the largest pull among the grounds that hold at least a twentieth of the leg's bogging.
+func (st *study) design(parts []pieceShare) *PullNeed {
+	e, ok := st.cat.EventIndex("bogged/deep")
+	if !ok {
+		return nil
+	}
+	total := 0.0
+	for _, q := range parts {
+		for j := st.m.Pieces[q.piece].First; j < st.m.Pieces[q.piece].Last; j++ {
+			if int(st.m.Cells[j].Event) == e {
+				total += st.m.Cells[j].Mean * q.share
+			}
+		}
+	}
+	if total < 1e-6 {
+		return nil
+	}
+	best, found := situation{}, false
+	bestKN := -1.0
+	share := map[place]float64{}
+	for _, q := range parts {
+		for j := st.m.Pieces[q.piece].First; j < st.m.Pieces[q.piece].Last; j++ {
+			if int(st.m.Cells[j].Event) != e {
+				continue
+			}
+			s := st.b.sit[st.m.Cells[j].Class]
+			share[s.at] += st.m.Cells[j].Mean * q.share
+			if share[s.at] < total/20 {
+				continue
+			}
+			p, err := st.cat.Recovery.RequiredPull(stuckAt(st.solo, "hub", s.at))
+			if err == nil && p.CentralKN > bestKN {
+				best, bestKN, found = s, p.CentralKN, true
+			}
+		}
+	}
+	if !found {
+		return nil
+	}
+	return st.pullNeed(best)
+}
+
+// pullNeed rigs the design recovery with what is carried.
+func (st *study) pullNeed(s situation) *PullNeed {
+	o := st.solo
+	if st.both != nil {
+		o = st.both
+	}
+	stuck := stuckAt(o, "hub", s.at)
+	pull, err := st.cat.Recovery.RequiredPull(stuck)
+	if err != nil {
+		return nil
+	}
+	n := &PullNeed{State: stuck.String(), RequiredKN: Band{pull.LowKN, pull.CentralKN, pull.HighKN}, Margin: math.NaN()}
+	var plan *recovery.Working
+	for _, anchor := range []string{"natural", "ground", "partner"} {
+		for _, method := range []string{"winch", "hand_winch"} {
+			r := catalogue.Recipe{Method: method, Anchor: anchor}
+			w := winched(st.cat, o, &r, stuck, s.at)
+			if w.Plan != nil && (plan == nil || w.OK && (!plan.Holds || w.Plan.BestMargin > plan.BestMargin)) {
+				plan = w.Plan
+			}
+		}
+	}
+	if plan == nil {
+		n.Fails = "no winch with a known rating is carried"
+		n.Steps = stepWords(pull.Steps)
+		if st.both == nil {
+			n.Cure = "a winch with its chain, or a second vehicle"
+		}
+		n.Cautions = cautionWords(st.cat.Recovery.Cautions("line"))
+		return n
+	}
+	n.LineM, n.HaveLineM = plan.Line.NeededM, plan.Line.UsableM
+	n.AnchorKN, n.WeakLink, n.Margin = plan.Anchor.NeedKN, plan.WeakLink, plan.Margin
+	n.FallLineKN = plan.Tackle.FallLineKN
+	for _, d := range plan.DeadLines {
+		n.DeadLineKN = math.Max(n.DeadLineKN, d.KN)
+	}
+	if plan.Holds {
+		n.Rig, n.RigTitle = plan.Rig.Key, plan.Rig.Title
+	}
+	n.Fails = plan.Fails
+	var cures []string
+	for _, c := range plan.Cures {
+		cures = append(cures, c.Text)
+	}
+	n.Cure = list(cures)
+	n.Steps = stepWords(plan.Steps)
+	n.Cautions = cautionWords(plan.Cautions)
+	return n
+}
+
+func stepWords(steps []recovery.Step) []string {
+	var out []string
+	for _, s := range steps {
+		out = append(out, s.Title+": "+s.Text)
+	}
+	return out
+}
+
+func cautionWords(cs []recovery.Caution) []string {
+	var out []string
+	for _, c := range cs {
+		out = append(out, c.Text)
+	}
+	return out
+}
