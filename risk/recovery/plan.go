@@ -83,6 +83,7 @@ type job struct {
 	turn  *AnchorUse
 	notes []string
 	say   bool // write texts; off while searching
+	quiet bool // never write texts
 }
 
 // anchors works out what each anchor holds, in an order of its own.
@@ -217,6 +218,9 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 				}
 			}
 		}
+	}
+	if j.quiet {
+		return best, nil
 	}
 	// Searching writes no texts; the winner is built once more with them.
 	j.say = true

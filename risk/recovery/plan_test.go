@@ -467,6 +467,10 @@ func TestMarginProperties(t *testing.T) {
 		if a.Holds != (a.BestMargin >= 1) || a.Holds && a.BestMargin < a.Margin-1e-9 {
 			rt.Fatalf("holds %v with margin %.4f, best %.4f", a.Holds, a.Margin, a.BestMargin)
 		}
+		c, err := tab.Capacity(k, site)
+		if p := a.Pull.CentralKN; err != nil || p > 2 && c > 1 && c < MostMargin && (a.Holds != (c > p) || a.Holds && math.Abs(a.BestMargin-c/p) > 1e-6) {
+			rt.Fatalf("capacity %.4f kN (%v) against %.4f kN: plan holds %v with best margin %.4f", c, err, p, a.Holds, a.BestMargin)
+		}
 		if len(k.Gear) > 0 {
 			w := k
 			w.Gear = slices.Clone(k.Gear)
@@ -559,6 +563,16 @@ func TestDiagram(t *testing.T) {
 	})
 	if d := plan(t, hubDeep(), Kit{}, Site{}).Diagram(); len(d.Nodes) != 0 {
 		t.Error("a plan without a winch draws a rig")
+	}
+}
+
+func BenchmarkCapacity(b *testing.B) {
+	tab, k, site := tables(b), loadedKit(), treeAt(13)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := tab.Capacity(k, site); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 
