@@ -164,6 +164,7 @@ func Judge(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	}
 	opts.report("losses", 0.2)
 	j := st.judgement()
+	opts.report("done", 1)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

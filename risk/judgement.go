@@ -18,8 +18,20 @@ type Judgement struct {
 	Partner *PartnerReport
 	// Notes says in full sentences what was assumed for want of data.
 	Notes []string
+	// Tornado says which uncertain numbers matter most: each put to its low and high value, the others
+	// central, sorted by the swing; empty when no samples were drawn.
+	Tornado []Swing
 	// Provenance counts the numbers used by tag ("data", "derived", "practice", "assumption", "user").
 	Provenance map[string]int
+}
+
+// Swing is what one uncertain number does to the answer when it goes from low to high.
+type Swing struct {
+	Key, Title          string
+	From                string  // provenance tag
+	Low, High           float64 // the values tried; factors on the central one for rates and times
+	ULow, UHigh         float64 // weighted trouble of the trip
+	ReadyLow, ReadyHigh float64 // readiness of the trip
 }
 
 // Score is the readiness of a leg or the trip with the odds that stand beside it.
@@ -190,7 +202,9 @@ type LoadReport struct {
 // PartnerReport is what a second vehicle changes.
 type PartnerReport struct {
 	PartyDelayed Odds // either vehicle is stopped
-	SeatsNeeded  int
-	SeatsHave    int
-	MustCarry    []string
+	// TheirReadiness is the second vehicle's own readiness on the same route, alone.
+	TheirReadiness float64
+	SeatsNeeded    int
+	SeatsHave      int
+	MustCarry      []string
 }

@@ -10,6 +10,7 @@ import (
 type partnerStudy struct {
 	unended []float64 // per piece: expected number of its own troubles that it does not end itself
 	stopped float64   // expected number of its troubles
+	ready   float64   // its own readiness, alone
 	spare   []float64 // per item: what it carries beyond its own expected need
 }
 
@@ -26,7 +27,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	m := b.build()
 	w := coverage.NewWork(m)
 	r := w.Evaluate()
-	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped}
+	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped, ready: r.Readiness()}
 	for i := range m.Pieces {
 		for j := m.Pieces[i].First; j < m.Pieces[i].Last; j++ {
 			mean, _, _ := w.Cell(i, j)

@@ -36,6 +36,10 @@ func (st *study) judgement() *Judgement {
 		st.fuelNeeds(i, &j.Legs[i].Needs)
 	}
 	j.Load = st.loadReport()
+	if n := st.samples(); n > 0 && !st.opts.Quick {
+		st.bands(j, n)
+		st.tornado(j)
+	}
 	st.partnerReport(j, whole)
 	st.find(j)
 	stop := hasStop(j.Findings)
@@ -67,8 +71,9 @@ func (st *study) partnerReport(j *Judgement, whole tally) {
 	}
 	nan := math.NaN()
 	p := &PartnerReport{PartyDelayed: Odds{coverage.Odds(whole.res.Stopped + st.partner.stopped), nan, nan},
-		SeatsNeeded: len(st.trip.Party.People) + len(st.trip.Partner.People),
-		SeatsHave:   min(st.trip.Party.Vehicle.Seats, st.trip.Partner.Vehicle.Seats)}
+		TheirReadiness: st.partner.ready,
+		SeatsNeeded:    len(st.trip.Party.People) + len(st.trip.Partner.People),
+		SeatsHave:      min(st.trip.Party.Vehicle.Seats, st.trip.Partner.Vehicle.Seats)}
 	for i := range st.cat.Items {
 		it := &st.cat.Items[i]
 		if st.both.count[i]+st.both.surplus[i] <= st.solo.count[i] || !st.usedInTogether(i) {

@@ -50,6 +50,8 @@ type Work struct {
 	values            []float64
 	// Fail is, after Evaluate, the chance per cell that the party does not end the trouble itself.
 	Fail []float64
+	// Piece is, after Evaluate, the part of the result that each piece has.
+	Piece []Result
 	// Left is, after Evaluate, the availability of each thing at the end of the trip (solo).
 	Left []float64
 }
@@ -75,6 +77,7 @@ func NewWork(m *Model) *Work {
 	}
 	w.chance = make([]float64, most)
 	w.inTime = make([][2]float64, len(m.Pieces))
+	w.Piece = make([]Result, len(m.Pieces))
 	t := len(m.Things)
 	w.lo, w.hi, w.aSolo, w.aTogether = make([]float64, t), make([]float64, t), make([]float64, t), make([]float64, t)
 	w.Left = make([]float64, t)
@@ -219,7 +222,14 @@ func (w *Work) Evaluate() Result {
 	w.partnerBefore = 0
 	var r Result
 	for i := range m.Pieces {
-		w.piece(i, &r)
+		p := &w.Piece[i]
+		*p = Result{}
+		w.piece(i, p)
+		r.U += p.U
+		r.D += p.D
+		r.Stopped += p.Stopped
+		r.NotUnaided += p.NotUnaided
+		r.NoHelp += p.NoHelp
 	}
 	for i := range m.Things {
 		w.Left[i] = m.Things[i].Chance

@@ -2,15 +2,6 @@ package supply
 
 import "math"
 
-// AirPressureKPa is the pressure of the standard atmosphere at a height in metres, to 11 km (US
-// Standard Atmosphere 1976). NaN reads as sea level.
-func AirPressureKPa(heightM float64) float64 {
-	if math.IsNaN(heightM) {
-		heightM = 0
-	}
-	return 101.325 * math.Pow(1-2.25577e-5*within(heightM, -500, 11000), 5.25588)
-}
-
 // AirDensity is the density of the standard atmosphere in kg/m3 at a height in metres: 1.225 at sea
 // level (US Standard Atmosphere 1976). NaN reads as sea level.
 func AirDensity(heightM float64) float64 {

@@ -18,9 +18,9 @@ type ContainerCheck struct {
 }
 
 // Containers checks that one leaking container does not end the trip: after the loss of the fullest one
-// there must be enough for crossing the leg (or turning back, whichever is less) and for the usual wait
-// for help. keepL is that amount, WaterNeed.Carry.Central. Litres without a container (totalL above the
-// sum of the list) count as one more container.
+// there must still be keepL, the water for crossing the leg and the usual wait for help
+// (WaterNeed.Carry.Central). Litres without a container (totalL above the sum of the list) count as one
+// more container, since nothing says how they are divided.
 func Containers(list []Container, totalL, keepL float64) ContainerCheck {
 	var c ContainerCheck
 	for _, k := range list {

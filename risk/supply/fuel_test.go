@@ -49,10 +49,11 @@ func TestPowerWithHeight(t *testing.T) {
 	tab := tables(t)
 	near(t, "225 hp at 4500 ft", 225*tab.PowerShare(4500*0.3048, false), 198, 0.01)
 	near(t, "turbo", tab.PowerShare(3000, true), 1, 0)
-	near(t, "pressure at 1750 m", supply.AirPressureKPa(1750), 81.99, 0.01)
-	for h, kpa := range map[float64]float64{0: 101.3, 1000: 89.9, 3000: 70.1, 5000: 54.0} { // US Standard Atmosphere 1976
-		near(t, "pressure", supply.AirPressureKPa(h), kpa, 0.06)
+	// US Standard Atmosphere 1976: 1.2250, 1.1117, 0.9093 and 0.7364 kg/m3.
+	for h, want := range map[float64]float64{0: 1.2250, 1000: 1.1117, 3000: 0.9093, 5000: 0.7364} {
+		near(t, "density of the air", supply.AirDensity(h), want, 2e-4)
 	}
+	near(t, "density at an unknown height", supply.AirDensity(math.NaN()), 1.225, 0)
 }
 
 func model(t testing.TB, v supply.FuelVehicle) *supply.FuelModel {

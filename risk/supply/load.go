@@ -177,7 +177,7 @@ func (t *Tables) Load(in LoadInput) LoadReport {
 	unknown(wb, "wheelbase")
 	r.SSF, r.TipDeg, r.DynamicTipDeg = math.NaN(), math.NaN(), math.NaN()
 	if !unknown(v.TrackM, "track width") && v.CGHeightM > 0 && r.CGHeightM > 0 {
-		r.SSF = SSF(v.TrackM, r.CGHeightM)
+		r.SSF = v.TrackM / (2 * r.CGHeightM) // NHTSA
 		r.TipDeg = math.Atan(r.SSF) * 180 / math.Pi
 		r.DynamicTipDeg = math.Atan(r.SSF*t.LoadTable.DynamicTip.Central) * 180 / math.Pi
 	}
@@ -212,14 +212,6 @@ func (t *Tables) Load(in LoadInput) LoadReport {
 		over("ball", "ball load", r.BallKg, v.MaxBallKg)
 	}
 	return r
-}
-
-// SSF is the static stability factor track/(2 h) (NHTSA), NaN when the height is not above 0.
-func SSF(trackM, cgHeightM float64) float64 {
-	if !(cgHeightM > 0) {
-		return math.NaN()
-	}
-	return trackM / (2 * cgHeightM)
 }
 
 // BallLoad is the usual ball load of a loaded trailer, a tenth with its band, in kilograms.

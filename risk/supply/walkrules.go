@@ -3,6 +3,8 @@ package supply
 import (
 	"math"
 	"sort"
+
+	"lastroad/geo/walk"
 )
 
 // Published rules for walking time and effort. They were made for fit people on paths in daylight;
@@ -65,7 +67,7 @@ func (t *Tables) TranterH(naismithH, fitnessMin float64, nextRows int) (hours fl
 // ToblerKmh is Tobler's hiking function of 1993: 6 exp(-3.5 |S + 0.05|) km/h on a path for a slope S as
 // rise over run in walking direction; off a path 0.6 of it.
 func ToblerKmh(slope float64, offPath bool) float64 {
-	v := 6 * math.Exp(-3.5*math.Abs(slope+0.05))
+	v := 3.6 / walk.Tobler(slope)
 	if offPath {
 		v *= 0.6
 	}
