@@ -170,7 +170,9 @@ func lines(data []byte) map[string]int {
 		case unstable.Table:
 			prefix = key
 		case unstable.ArrayTable:
-			count[key]++
+			if count[key]++; count[key] == 1 {
+				out[key] = row
+			}
 			prefix = key + "." + strconv.Itoa(count[key])
 		default:
 			if prefix != "" {
