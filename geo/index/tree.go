@@ -11,7 +11,8 @@
 //
 // Measured on the 387 590 road segments of an extract of Delaware, beside the tidwall R-tree in the same
 // run (BenchmarkDelaware): 3 m beside roads 0.36 of its time by a growing box, 2 to 40 km from roads 0.07
-// of its Nearby. Building takes about 100 ns a segment and 8 bytes more than half of the segments' own 32.
+// of its Nearby. Building takes about 100 ns a segment, and the tree 19 bytes a segment beside the
+// segments' own 32.
 package index
 
 import "math"
