@@ -37,13 +37,19 @@ func verdictOf(j *risk.Judgement, leg int) (v verdict, readiness float64) {
 		return unjudged, math.NaN()
 	}
 	s := j.Legs[leg].Score
-	switch s.Word {
+	return wordVerdict(s.Word), s.Readiness
+}
+
+func wordVerdict(word string) verdict {
+	switch word {
 	case "ready":
-		return plain, s.Readiness
+		return plain
 	case "thin":
-		return beaded, s.Readiness
+		return beaded
+	case "":
+		return unjudged
 	}
-	return notched, s.Readiness
+	return notched
 }
 
 var verdictWidth = [...]float32{plain: 4, beaded: 5.2, notched: 6.6, unjudged: 4.4}
@@ -250,7 +256,7 @@ func (d *groundPen) marks(st RouteStyle) {
 		}
 	}
 	if st.Return >= 0 && st.Return < len(d.s.route) {
-		d.returnMark(d.sampleAt(st.Return))
+		ReturnMark(d.c, d.sampleAt(st.Return), d.unit, d.p)
 	}
 }
 
@@ -265,17 +271,28 @@ func MarkSymbol(c Canvas, p Pt, r float32, kind geo.MarkKind, pal *Palette) {
 	drawSymbol(c, p, 0.68*r, sym, pal.Ink)
 }
 
-// returnMark is a flag of two halves: behind it the way back is the shorter.
-func (d *groundPen) returnMark(p Pt) {
-	u := d.unit
+// ReturnMark is the flag where going on becomes no longer than turning back; its foot is at p.
+func ReturnMark(c Canvas, p Pt, u float32, pal *Palette) {
 	top := Pt{p.X, p.Y - 26*u}
 	flag := []Pt{top, {p.X + 19*u, p.Y - 19*u}, {p.X, p.Y - 12*u}}
-	Line(d.c, Stroke{Width: 6 * u, Color: d.p.Paper}, p, top)
-	d.c.Lines([][]Pt{append(flag[:3:3], top)}, Stroke{Width: 5 * u, Color: d.p.Paper})
-	Line(d.c, Stroke{Width: 2.4 * u, Color: d.p.Ink}, p, top)
-	d.c.Fill([][]Pt{flag}, d.p.Warn)
-	Disc(d.c, p, 4*u, d.p.Paper)
-	Disc(d.c, p, 2.6*u, d.p.Ink)
+	Line(c, Stroke{Width: 6 * u, Color: pal.Paper}, p, top)
+	c.Lines([][]Pt{append(flag[:3:3], top)}, Stroke{Width: 5 * u, Color: pal.Paper})
+	Line(c, Stroke{Width: 2.4 * u, Color: pal.Ink}, p, top)
+	c.Fill([][]Pt{flag}, pal.Warn)
+	Disc(c, p, 4*u, pal.Paper)
+	Disc(c, p, 2.6*u, pal.Ink)
+}
+
+// RouteSample draws across the picture a piece of route as the map shows it for a score.
+func RouteSample(c Canvas, s risk.Score, p *Palette) {
+	w, h := c.Size()
+	u := h / 14
+	vd := wordVerdict(s.Word)
+	path := [][]Pt{{{h / 2, h / 2}, {w - h/2, h / 2}}}
+	lw := verdictWidth[vd] * u
+	c.Lines(path, Stroke{Width: lw + 2.4*u, Color: p.Case})
+	c.Lines(path, Stroke{Width: lw, Color: p.ReadinessColor(s.Readiness)})
+	texture(c, path, vd, lw, u, p)
 }
 
 // routeEnds marks the start as a ring and the end as a filled square.

@@ -130,6 +130,7 @@ type Scene struct {
 	Survey *geo.Survey // nil for a bare region
 	Credit []string
 
+	base    *int // the same for all scenes of one ground
 	areas   [numCovers][]area
 	streams [numStreams][]named
 	ways    [2][numWays][]named // not kept, kept
@@ -179,7 +180,7 @@ const partSamples = 256
 
 // NewScene prepares a scene. survey may be nil; ground too, for a route without a region.
 func NewScene(survey *geo.Survey, ground *Ground) *Scene {
-	s := &Scene{Survey: survey, extent: NoExtent}
+	s := &Scene{Survey: survey, extent: NoExtent, base: new(int)}
 	if ground == nil {
 		ground = &Ground{}
 	}
@@ -386,4 +387,49 @@ func (s *Scene) LegOf(sample int) int {
 		}
 	}
 	return -1
+}
+
+// WithSurvey is the scene with another survey of the same route: the ground is shared, legs and marks are
+// those of v.
+func (s *Scene) WithSurvey(v *geo.Survey) *Scene {
+	n := *s
+	n.Survey, n.route, n.legs, n.centre, n.extent = v, nil, nil, nil, NoExtent
+	n.addRoute(v)
+	return &n
+}
+
+// SharesGround reports whether o shows the same ground as s: one was made from the other by
+// [Scene.WithSurvey].
+func (s *Scene) SharesGround(o *Scene) bool { return s.base == o.base }
+
+// InSight gives the first and the last sample that a view shows; first is -1 when it shows none.
+func (s *Scene) InSight(v View) (first, last int) {
+	e := v.extent(0)
+	first, last = -1, -1
+	for _, leg := range s.centre {
+		for _, c := range leg {
+			if !c.box.meets(e) {
+				continue
+			}
+			for i := c.from; i <= c.to; i++ {
+				x, y := float64(s.route[i].X), float64(s.route[i].Y)
+				if x >= e.X0 && x <= e.X1 && y >= e.Y0 && y <= e.Y1 {
+					if first < 0 {
+						first = i
+					}
+					last = i
+				}
+			}
+		}
+	}
+	return first, last
+}
+
+// StretchExtent is the part of the plane that holds the samples from..to.
+func (s *Scene) StretchExtent(from, to int) Extent {
+	e := NoExtent
+	for i := max(0, from); i <= to && i < len(s.route); i++ {
+		e = e.Add(float64(s.route[i].X), float64(s.route[i].Y))
+	}
+	return e
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"lastroad/geo"
+	"lastroad/risk"
 )
 
 // readiness: one bar a leg, coloured, textured, and with its number.
@@ -405,4 +406,24 @@ func ticks(lo, hi float64, n int) (out []float64) {
 		out = append(out, k*step)
 	}
 	return out
+}
+
+// DrawBadge fills the picture with a score: its colour, its texture along the foot and its number.
+func DrawBadge(c Canvas, s risk.Score, p *Palette) {
+	w, h := c.Size()
+	u := h / 26
+	vd := wordVerdict(s.Word)
+	bar := Rect{0, 0, w, h}
+	r := 5 * u
+	mid := h / 2
+	// A bar with round ends: its core line as wide as the badge is high less the rounding.
+	c.Lines([][]Pt{{{r, r}, {w - r, r}, {w - r, h - r}, {r, h - r}, {r, r}}}, Stroke{Width: 2 * r, Color: p.ReadinessColor(s.Readiness)})
+	Box(c, bar.Inset(r), p.ReadinessColor(s.Readiness))
+	d := &stripPen{c: c, p: p, u: u}
+	d.texture(Rect{r, 0, w - r, h}, h-3.6*u, vd)
+	if vd == unjudged || s.Readiness != s.Readiness {
+		return
+	}
+	t := TextStyle{Size: 14 * u, Bold: true, Color: color.NRGBA{255, 255, 255, 255}, Align: 0.5, Halo: color.NRGBA{20, 14, 30, 170}, HaloPx: 1.5 * u}
+	c.Text(Pt{w / 2, mid + 0.27*t.Size}, strconv.Itoa(int(math.Round(s.Readiness))), t)
 }
