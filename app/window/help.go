@@ -1,0 +1,184 @@
+package window
+
+import (
+	"image"
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"lastroad/app/plot"
+	"lastroad/geo"
+	"lastroad/risk"
+)
+
+// showKeys is the page of all actions with their keys, made from the table of actions.
+func (s *shell) showKeys() {
+	grid := container.New(&needGrid{two: true})
+	for _, a := range s.actions {
+		if k := keyText(a.shortcut); k != "" {
+			grid.Add(plainText(a.label))
+			grid.Add(plainText(k))
+		}
+	}
+	for _, r := range [][2]string{
+		{tr("On the map: move, zoom"), tr("arrows, + and −, drag, wheel")},
+		{tr("On the map: whole route, chosen leg"), tr("Home, End")},
+		{tr("On the map and the strip: previous and next leg"), tr("Page up, Page down")},
+		{tr("On the strip: mark a stretch"), tr("drag; Escape unmarks")},
+		{tr("On the strip: zoom, move along"), tr("wheel, Shift and wheel")},
+		{tr("Walk through the fields"), tr("Tab, Shift+Tab")},
+	} {
+		grid.Add(plainText(r[0]))
+		grid.Add(plainText(r[1]))
+	}
+	s.page(tr("Keys and what they do"), grid)
+}
+
+func (s *shell) page(title string, o fyne.CanvasObject) {
+	d := dialog.NewCustom(title, tr("Close"), container.NewVScroll(o), s.win)
+	z := s.win.Canvas().Size()
+	d.Resize(fyne.NewSize(min(640, z.Width*0.9), min(620, z.Height*0.85)))
+	d.Show()
+}
+
+// picture is a small fixed picture drawn by f.
+func picture(w, h float32, f func(c plot.Canvas, p *plot.Palette)) fyne.CanvasObject {
+	pen := plot.NewRaster(pictureFonts())
+	r := canvas.NewRaster(func(pw, ph int) image.Image {
+		img := image.NewRGBA(image.Rect(0, 0, pw, ph))
+		pen.Begin(img)
+		pen.Clear(color.NRGBA{})
+		f(pen, palette())
+		return img
+	})
+	r.SetMinSize(fyne.NewSize(w, h))
+	return r
+}
+
+// showLegend explains the signs of map and strip.
+func (s *shell) showLegend() {
+	box := container.New(column{gap: 2})
+	row := func(pic fyne.CanvasObject, text string) {
+		box.Add(container.NewBorder(nil, nil, container.NewGridWrap(fyne.NewSize(70, 30), container.NewCenter(pic)), nil, prose(text)))
+	}
+	box.Add(heading(tr("The route")))
+	for _, w := range []struct {
+		word string
+		r    float64
+		text string
+	}{
+		{"ready", 95, tr("Ready: nearly all of the trouble to be expected can be ended. Plain, thin, violet.")},
+		{"thin", 60, tr("Thin: a good part is not covered. Broader, with a light broken line.")},
+		{"not ready", 25, tr("Not ready: much is not covered, or a stop stands in the way. Broadest, with notches.")},
+	} {
+		row(picture(60, 22, func(c plot.Canvas, p *plot.Palette) { plot.RouteSample(c, risk.Score{Readiness: w.r, Word: w.word}, p) }), w.text)
+	}
+	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		plot.Line(c, plot.Stroke{Width: h / 6, Color: p.WayOut, Dash: []float32{h / 2, h / 2.6}}, plot.Pt{X: 3, Y: h / 2}, plot.Pt{X: w - 3, Y: h / 2})
+	}), tr("From the chosen leg's remotest place straight to the nearest maintained road."))
+	row(picture(22, 30, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		plot.ReturnMark(c, plot.Pt{X: w * 0.25, Y: h * 0.86}, h/34, p)
+	}), tr("From here going on is no longer than turning back."))
+	box.Add(heading(tr("On the line")))
+	for _, m := range []struct {
+		k geo.MarkKind
+		t string
+	}{{geo.MarkFord, tr("Ford")}, {geo.MarkGate, tr("Gate: may be shut or locked")}, {geo.MarkStop, tr("Stop or camp")}, {geo.MarkPrivate, tr("Private or closed ground")}} {
+		row(picture(22, 22, func(c plot.Canvas, p *plot.Palette) {
+			w, h := c.Size()
+			plot.MarkSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, m.k, p)
+		}), m.t)
+	}
+	box.Add(heading(tr("Help")))
+	for _, m := range []struct {
+		k geo.HelpKind
+		t string
+	}{{geo.HelpMedical, tr("Medical help")}, {geo.HelpFuel, tr("Fuel")}, {geo.HelpWorkshop, tr("Workshop, tyres")}, {geo.HelpPolice, tr("Police, fire, rangers")},
+		{geo.HelpWater, tr("Drinking water")}, {geo.HelpSpring, tr("Spring: not tested")}, {geo.HelpHut, tr("Hut or shelter")}, {geo.HelpPhone, tr("Telephone")}} {
+		row(picture(22, 22, func(c plot.Canvas, p *plot.Palette) {
+			w, h := c.Size()
+			plot.HelpSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, m.k, p)
+		}), m.t)
+	}
+	box.Add(heading(tr("Ways")))
+	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		a, b := plot.Pt{X: 4, Y: h / 2}, plot.Pt{X: w - 4, Y: h / 2}
+		plot.Line(c, plot.Stroke{Width: h * 0.5, Color: p.RoadCase}, a, b)
+		plot.Line(c, plot.Stroke{Width: h * 0.34, Color: p.Road}, a, b)
+	}), tr("Maintained road: an ordinary recovery truck or ambulance would drive it."))
+	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		plot.Line(c, plot.Stroke{Width: h * 0.12, Color: p.Track}, plot.Pt{X: 4, Y: h / 2}, plot.Pt{X: w - 4, Y: h / 2})
+	}), tr("Track: not counted as maintained."))
+	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		plot.Line(c, plot.Stroke{Width: h * 0.1, Color: p.Path, Dash: []float32{h * 0.25, h * 0.25}}, plot.Pt{X: 4, Y: h / 2}, plot.Pt{X: w - 4, Y: h / 2})
+	}), tr("Path: on foot only."))
+	s.page(tr("Signs and colours"), box)
+}
+
+func (s *shell) showAbout() {
+	box := container.New(column{gap: 4},
+		heading("Lastroad"),
+		prose(tr("Lastroad judges whether this vehicle, these people and this load can get themselves out of what the route is likely to do to them, leg by leg.")),
+		prose(tr("It is a model: it weighs what can be known beforehand and shows how sure it is. It does not know the weather, the driver's day or what the track looks like this week. It says ready, thin or not ready; it never says safe.")),
+		prose(tr("Every figure of force, pressure, water or tilt gives way to the maker's ratings, the local rules and people trained for it.")),
+		prose(tr("The program opens no network connection. Nothing leaves this computer.")))
+	s.page(tr("About"), box)
+}
+
+func (s *shell) showSettings() {
+	now := s.p.settings
+	themes := []string{"system", "light", "dark"}
+	themeNames := []string{tr("As the system"), tr("Light"), tr("Dark")}
+	unitKeys := []string{"metric", "us", "imperial"}
+	unitNames := []string{tr("Metric"), tr("US"), tr("Imperial")}
+	sizes := []float32{0.9, 1, 1.15, 1.3, 1.5}
+	sizeNames := []string{tr("Small"), tr("As designed"), tr("Large"), tr("Larger"), tr("Largest")}
+	pick := func(names []string, at int, set func(int)) *widget.Select {
+		sel := widget.NewSelect(names, nil)
+		sel.SetSelectedIndex(max(0, at))
+		sel.OnChanged = func(string) { set(sel.SelectedIndex()) }
+		return sel
+	}
+	change := func(f func(*Settings)) {
+		n := s.p.settings
+		f(&n)
+		s.p.SetSettings(n)
+	}
+	form := container.New(layout.NewFormLayout(),
+		plainText(tr("Colours")), pick(themeNames, indexOf(themes, now.Theme), func(i int) { change(func(n *Settings) { n.Theme = themes[i] }) }),
+		plainText(tr("Units")), pick(unitNames, indexOf(unitKeys, now.Units), func(i int) { change(func(n *Settings) { n.Units = unitKeys[i] }) }),
+		plainText(tr("Text size")), pick(sizeNames, indexOf(sizes, now.TextSize), func(i int) { change(func(n *Settings) { n.TextSize = sizes[i] }) }),
+	)
+	d := dialog.NewCustom(tr("Settings"), tr("Close"), container.NewStack(canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground)), form), s.win)
+	d.Resize(fyne.NewSize(420, 220))
+	d.Show()
+}
+
+func indexOf[T comparable](list []T, v T) int {
+	for i, x := range list {
+		if x == v {
+			return i
+		}
+	}
+	return -1
+}
+
+func (s *shell) toggleDark() {
+	n := s.p.settings
+	n.Theme = "dark"
+	if palette().Dark {
+		n.Theme = "light"
+	}
+	s.p.SetSettings(n)
+}

@@ -1,0 +1,118 @@
+package window
+
+import "fyne.io/fyne/v2"
+
+// column lays objects one under the other at their least height for the width given. Unlike the usual box
+// it asks again after setting the width, so that wrapped texts have the room they need.
+type column struct{ gap float32 }
+
+func (c column) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	y := float32(0)
+	for _, x := range o {
+		if !x.Visible() {
+			continue
+		}
+		x.Resize(fyne.NewSize(s.Width, x.MinSize().Height))
+		h := x.MinSize().Height
+		x.Resize(fyne.NewSize(s.Width, h))
+		x.Move(fyne.NewPos(0, y))
+		y += h + c.gap
+	}
+}
+
+func (c column) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	n := 0
+	for _, x := range o {
+		if !x.Visible() {
+			continue
+		}
+		m := x.MinSize()
+		s.Width = max(s.Width, m.Width)
+		s.Height += m.Height
+		n++
+	}
+	if n > 1 {
+		s.Height += c.gap * float32(n-1)
+	}
+	return s
+}
+
+// even gives each object the same width side by side.
+type even struct{ gap float32 }
+
+func (e *even) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	n := float32(len(o))
+	w := (s.Width - e.gap*(n-1)) / n
+	for i, x := range o {
+		x.Resize(fyne.NewSize(w, s.Height))
+		x.Move(fyne.NewPos(float32(i)*(w+e.gap), 0))
+	}
+}
+
+func (e *even) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for _, x := range o {
+		m := x.MinSize()
+		s.Width = max(s.Width, m.Width)
+		s.Height = max(s.Height, m.Height)
+	}
+	s.Width = s.Width*float32(len(o)) + e.gap*float32(len(o)-1)
+	return s
+}
+
+// needGrid is a table of three columns (what, wanted, carried), or of two, with wrapped cells.
+type needGrid struct {
+	two    bool
+	width  float32
+	height float32
+}
+
+func (g *needGrid) shares() []float32 {
+	if g.two {
+		return []float32{0.44, 0.56}
+	}
+	return []float32{0.3, 0.3, 0.4}
+}
+
+func (g *needGrid) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	sh := g.shares()
+	y := float32(0)
+	for i := 0; i < len(o); i += len(sh) {
+		row := float32(0)
+		for k, f := range sh {
+			if i+k < len(o) {
+				o[i+k].Resize(fyne.NewSize(s.Width*f, o[i+k].MinSize().Height))
+				row = max(row, o[i+k].MinSize().Height)
+			}
+		}
+		x := float32(0)
+		for k, f := range sh {
+			if i+k < len(o) {
+				o[i+k].Resize(fyne.NewSize(s.Width*f, row))
+				o[i+k].Move(fyne.NewPos(x, y))
+				x += s.Width * f
+			}
+		}
+		y += row - rowOverlap
+	}
+	g.width, g.height = s.Width, y+rowOverlap
+}
+
+// rowOverlap takes back some of the padding of labels, so that a table reads as one.
+const rowOverlap = 5
+
+func (g *needGrid) MinSize(o []fyne.CanvasObject) fyne.Size {
+	sh := g.shares()
+	h := float32(rowOverlap)
+	for i := 0; i < len(o); i += len(sh) {
+		row := float32(0)
+		for k := range sh {
+			if i+k < len(o) {
+				row = max(row, o[i+k].MinSize().Height)
+			}
+		}
+		h += row - rowOverlap
+	}
+	return fyne.NewSize(220, h)
+}

@@ -1,0 +1,25 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+)
+
+type partyScreen struct{ p *Presenter }
+
+func newPartyScreen(p *Presenter) *partyScreen   { return &partyScreen{p} }
+func (s *partyScreen) object() fyne.CanvasObject { return plainText("") }
+
+type loadScreen struct{ p *Presenter }
+
+func newLoadScreen(p *Presenter) *loadScreen    { return &loadScreen{p} }
+func (s *loadScreen) object() fyne.CanvasObject { return plainText("") }
+
+type togetherScreen struct{ p *Presenter }
+
+func newTogetherScreen(p *Presenter) *togetherScreen { return &togetherScreen{p} }
+func (s *togetherScreen) object() fyne.CanvasObject  { return plainText("") }
+
+type papersScreen struct{ s *shell }
+
+func newPapersScreen(s *shell) *papersScreen      { return &papersScreen{s} }
+func (s *papersScreen) object() fyne.CanvasObject { return plainText("") }

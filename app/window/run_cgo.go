@@ -1,0 +1,29 @@
+//go:build cgo
+
+package window
+
+import (
+	"fmt"
+	"os"
+
+	"fyne.io/fyne/v2/app"
+
+	"lastroad/app/trip"
+)
+
+// Run opens the window on the given files, or on the demo trip, and returns an exit status when it is
+// closed. It must be called from the program's first goroutine.
+func Run(files []string) int {
+	if !hasDisplay() {
+		fmt.Fprintln(os.Stderr, "lastroad: there is no display to open a window on; use a verb, see lastroad help")
+		return 2
+	}
+	desk, err := trip.NewDesk()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "lastroad:", err)
+		return 2
+	}
+	a := app.NewWithID("org.lastroad.desk")
+	open(a, desk, files).ShowAndRun()
+	return 0
+}

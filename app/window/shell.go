@@ -1,0 +1,308 @@
+package window
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"lastroad/app/plot"
+	"lastroad/app/units"
+	"lastroad/geo"
+)
+
+// shell is the window's frame: what is done above, the screens in the middle, a line of state below.
+type shell struct {
+	p    *Presenter
+	win  fyne.Window
+	pref fyne.Preferences
+
+	actions []*action
+	menu    *fyne.MainMenu
+
+	recentMenu *fyne.MenuItem
+	tools      map[string]*toolButton
+
+	title, about  *widget.Label
+	badge         *badge
+	word          *widget.Label
+	odds          *fyne.Container
+	alone, joint  *widget.Button
+	tabs          *container.AppTabs
+	place, status *widget.Label
+	progress      *progressLine
+	tips          *tipLayer
+
+	mapv  *mapView
+	strip *stripView
+	list  *legList
+	sheet *legSheet
+
+	journal keeper
+}
+
+// keeper keeps unsaved edits against a crash; nil keeps nothing.
+type keeper interface {
+	Keep(p *Presenter)
+	Clear()
+}
+
+// newShell builds the window's content. pref may be nil in tests.
+func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
+	s := &shell{p: p, win: win, pref: pref, tools: map[string]*toolButton{}, tips: newTipLayer()}
+	p.tell = s.showError
+	s.actions = s.actionTable()
+	s.mapv, s.strip = newMapView(p), newStripView(p)
+	s.list, s.sheet = newLegList(p), newLegSheet(p)
+	s.strip.onRange = s.follow
+	p.placeMenu = s.showPlaceMenu
+	content := container.NewBorder(container.New(column{}, s.toolbar(), s.header()), s.statusLine(), nil, nil, s.screens())
+	win.SetContent(container.NewStack(content, s.tips.layer))
+	s.buildMenu()
+	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { p.OpenFiles(filePaths(uris)) })
+	p.Watch(s.onChange)
+	s.onChange(^Change(0))
+	return s
+}
+
+// follow has the map show the kilometres chosen on the strip.
+func (s *shell) follow(r plot.Range) {
+	a, ok := s.p.SampleAt(r.FromM)
+	b, ok2 := s.p.SampleAt(r.ToM)
+	if ok && ok2 && s.p.scene != nil {
+		s.mapv.fit(s.p.scene.StretchExtent(a, b))
+	}
+}
+
+func (s *shell) screens() fyne.CanvasObject {
+	zoom := container.NewVBox(
+		s.toolButton("zoom_in"), s.toolButton("zoom_out"), s.toolButton("fit_all"), s.toolButton("fit_leg"))
+	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom))
+	left := container.NewVSplit(mapBox, s.strip)
+	left.Offset = 0.64
+	side := container.NewVSplit(s.list.list, s.sheet.scroll)
+	side.Offset = 0.34
+	route := container.NewHSplit(left, side)
+	route.Offset = 0.7
+	s.tabs = container.NewAppTabs(
+		container.NewTabItem(tr("Route"), route),
+		container.NewTabItem(tr("Party"), newPartyScreen(s.p).object()),
+		container.NewTabItem(tr("Load"), newLoadScreen(s.p).object()),
+		container.NewTabItem(tr("Alone or together"), newTogetherScreen(s.p).object()),
+		container.NewTabItem(tr("Papers"), newPapersScreen(s).object()),
+	)
+	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
+	return s.tabs
+}
+
+// header is the trip's name and verdict, and the switch between alone and together.
+func (s *shell) header() fyne.CanvasObject {
+	s.title, s.about = heading(""), soft("")
+	s.title.Wrapping, s.about.Wrapping = fyne.TextWrapOff, fyne.TextWrapOff
+	s.title.Truncation, s.about.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
+	s.badge = newBadge(62, 32)
+	s.word = widget.NewLabel("")
+	s.word.TextStyle.Bold = true
+	s.odds = container.NewHBox()
+	s.alone = widget.NewButton(tr("Alone"), func() { s.p.SetTogether(false) })
+	s.joint = widget.NewButton(tr("Together"), func() { s.p.SetTogether(true) })
+	right := container.NewHBox(s.odds, container.NewCenter(s.badge), container.NewCenter(s.word), widget.NewSeparator(),
+		container.NewCenter(container.New(layout.NewCustomPaddedHBoxLayout(0), s.alone, s.joint)))
+	bg := canvas.NewRectangle(theme.Color(theme.ColorNameHeaderBackground))
+	s.p.Watch(func(c Change) {
+		if c&SettingsChanged != 0 {
+			bg.FillColor = theme.Color(theme.ColorNameHeaderBackground)
+			bg.Refresh()
+		}
+	})
+	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(3, 5, 6, 8),
+		container.NewBorder(nil, nil, nil, right, container.New(tight{}, s.title, s.about))))
+}
+
+func (s *shell) statusLine() fyne.CanvasObject {
+	s.place, s.status = caption(""), caption("")
+	s.status.Truncation = fyne.TextTruncateEllipsis
+	s.place.TextStyle.Monospace = true
+	s.mapv.onPlace = func(t string) { s.place.SetText(t) }
+	s.progress = newProgressLine(s.p)
+	return container.NewBorder(widget.NewSeparator(), nil, nil, s.place, container.NewBorder(nil, nil, s.progress.box, nil, s.status))
+}
+
+func (s *shell) onChange(c Change) {
+	if c&(DocChanged|PlanChanged|SettingsChanged) != 0 {
+		s.updateHeader()
+	}
+	if c&SettingsChanged != 0 {
+		s.applySettings()
+	}
+	if c&HoverChanged != 0 {
+		s.status.SetText(s.hoverText())
+	}
+	if c&ScreenChanged != 0 && s.tabs.SelectedIndex() != s.p.screen {
+		s.tabs.SelectIndex(s.p.screen)
+	}
+	if c&WorkChanged != 0 {
+		s.progress.update()
+	}
+	if c&(DocChanged|PlanChanged|ChosenChanged|WorkChanged|StretchChanged) != 0 {
+		s.refreshActions()
+	}
+	if c&(PlanChanged|DocChanged) != 0 && s.journal != nil {
+		s.journal.Keep(s.p)
+	}
+}
+
+func (s *shell) updateHeader() {
+	d := s.p.doc
+	if d == nil {
+		s.title.SetText(tr("No route open"))
+		s.about.SetText(tr("Open a GPX file, drop one on this window, or look at the demo trip"))
+		s.odds.Objects = nil
+		s.odds.Refresh()
+		s.badge.Hide()
+		s.word.SetText("")
+		s.win.SetTitle("Lastroad")
+		return
+	}
+	f := s.p.format()
+	name := d.Name()
+	if d.Demo {
+		name += " " + tr("(invented demo)")
+	}
+	s.title.SetText(name)
+	about := ""
+	if sv := d.Survey; sv != nil {
+		about = tr("{{.D}} in {{.N}} legs", map[string]any{"D": f.Format(units.Distance, sv.LengthM()), "N": len(sv.Legs)})
+		if m := farthestOfAll(sv); m == m {
+			about += " · " + tr("at most {{.D}} from a maintained road", with("D", f.Format(units.Distance, m)))
+		}
+	}
+	s.about.SetText(about)
+	title := name + " – Lastroad"
+	if s.p.Unsaved() {
+		title = "• " + title
+	}
+	s.win.SetTitle(title)
+	s.odds.Objects = nil
+	if j := d.Judgement; j != nil {
+		s.badge.Show()
+		s.badge.set(j.Trip)
+		s.word.SetText(verdictText(j.Trip))
+		s.odds.Objects = []fyne.CanvasObject{headOdds(oddsText(j.Trip.Stopped), tr("stopped")), headOdds(oddsText(j.Trip.NotUnaided), tr("not out unaided")),
+			headOdds(oddsText(j.Trip.NoHelp), tr("no help in time"))}
+	}
+	s.odds.Refresh()
+	s.alone.Importance, s.joint.Importance = widget.MediumImportance, widget.MediumImportance
+	if s.p.plan.Trip.Together {
+		s.joint.Importance = widget.HighImportance
+	} else {
+		s.alone.Importance = widget.HighImportance
+	}
+	if s.p.plan.Trip.Partner == nil {
+		s.joint.Disable()
+	} else {
+		s.joint.Enable()
+	}
+	s.alone.Refresh()
+	s.joint.Refresh()
+}
+
+// headOdds is a chance in the header, larger than the readiness beside it.
+func headOdds(text, what string) fyne.CanvasObject {
+	n := canvas.NewText(text, theme.Color(theme.ColorNameForeground))
+	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText), true
+	w := canvas.NewText(what, theme.Color(theme.ColorNamePlaceHolder))
+	w.TextSize = theme.Size(theme.SizeNameCaptionText)
+	return container.New(layout.NewCustomPaddedLayout(0, 0, 6, 8), container.New(column{gap: -2}, n, w))
+}
+
+func farthestOfAll(s *geo.Survey) float64 {
+	far := math.NaN()
+	for i := range s.Samples {
+		if m := s.Samples[i].RoadM; m == m && !(m <= far) {
+			far = m
+		}
+	}
+	return far
+}
+
+// hoverText is what there is to say of the place pointed at.
+func (s *shell) hoverText() string {
+	i, ok := s.p.SampleAt(s.p.hoverM)
+	if !ok {
+		return ""
+	}
+	sv, f := s.p.Survey(), s.p.format()
+	q := &sv.Samples[i]
+	g := geo.Unknown
+	if k := int(q.Ground); k < len(sv.Grounds) {
+		g = sv.Grounds[k].Main()
+	}
+	t := f.Format(units.Distance, q.DistanceM) + " · " + legName(sv, s.p.LegAt(q.DistanceM)) + " · " + groundText(g)
+	if q.Way >= 0 && int(q.Way) < len(sv.Ways) && sv.Ways[q.Way].Name != "" {
+		t += " · " + sv.Ways[q.Way].Name
+	}
+	if q.HeightM == q.HeightM {
+		t += " · " + tr("height {{.N}}", with("N", f.Format(units.Length, q.HeightM)))
+	}
+	if q.Grade == q.Grade {
+		t += " · " + tr("grade {{.N}} %", with("N", fmt.Sprintf("%+.0f", 100*q.Grade)))
+	}
+	if q.RoadM == q.RoadM {
+		t += " · " + tr("{{.D}} from a road", with("D", f.Format(units.Distance, q.RoadM)))
+	}
+	if q.WalkMin == q.WalkMin {
+		t += " · " + tr("{{.T}} on foot to one", with("T", minutes(q.WalkMin)))
+	}
+	return t
+}
+
+// showError shows what went wrong, where, and what to do; the rest of the window stays as it was.
+func (s *shell) showError(title string, err error) {
+	text := err.Error()
+	var in *geo.InputError
+	if errors.As(err, &in) {
+		text = capital(in.Reason)
+		if in.Where != "" {
+			text = in.Where + ": " + in.Reason
+		}
+		if in.File != "" {
+			text = in.File + "\n" + text
+		}
+		if in.Remedy != "" {
+			text += "\n\n" + capital(in.Remedy) + "."
+		}
+	}
+	l := prose(text)
+	box := container.New(column{gap: 4}, l, soft(tr("What was open is unchanged.")))
+	d := dialog.NewCustom(title, tr("Close"), container.NewStack(canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground)), box), s.win)
+	d.Resize(fyne.NewSize(min(520, s.win.Canvas().Size().Width*0.8), 220))
+	d.Show()
+}
+
+func (s *shell) applySettings() {
+	app := fyne.CurrentApp()
+	app.Settings().SetTheme(newLook(s.p.settings))
+	if s.pref != nil {
+		s.p.settings.write(s.pref)
+	}
+}
+
+// corner keeps its only object in the lower right corner of the map, above the credits.
+type corner struct{}
+
+func (corner) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	for _, x := range o {
+		m := x.MinSize()
+		x.Resize(m)
+		x.Move(fyne.NewPos(s.Width-m.Width-10, s.Height-m.Height-26))
+	}
+}
+func (corner) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }

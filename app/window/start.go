@@ -1,0 +1,57 @@
+package window
+
+import (
+	"fmt"
+	"os"
+
+	"fyne.io/fyne/v2"
+)
+
+// The size of a first window, and the least one, in units.
+const (
+	firstWidth, firstHeight = 1320, 860
+	leastWidth, leastHeight = 900, 620
+)
+
+// open builds the window of an app and shows it; files are opened, or the demo when there are none.
+func open(app fyne.App, desk Desk, files []string) fyne.Window {
+	pref := app.Preferences()
+	win := app.NewWindow("Lastroad")
+	p := NewPresenter(desk, fyne.Do)
+	p.settings = readSettings(pref)
+	app.Settings().SetTheme(newLook(p.settings))
+	s := newShell(p, win, pref)
+	w, h := float32(pref.FloatWithFallback(prefWidth, firstWidth)), float32(pref.FloatWithFallback(prefHeight, firstHeight))
+	win.Resize(fyne.NewSize(max(leastWidth, min(w, 4000)), max(leastHeight, min(h, 3000))))
+	win.SetMaster()
+	app.Settings().AddListener(func(fyne.Settings) { p.changed(SettingsChanged&^SettingsChanged | ChosenChanged | SceneChanged) })
+	win.SetCloseIntercept(func() {
+		size := win.Canvas().Size()
+		pref.SetFloat(prefWidth, float64(size.Width))
+		pref.SetFloat(prefHeight, float64(size.Height))
+		s.unlessUnsaved(tr("Quit?"), func() {
+			p.Cancel()
+			p.stopJudging()
+			win.SetCloseIntercept(nil)
+			win.Close()
+		})
+	})
+	app.Lifecycle().SetOnStarted(func() {
+		// Set once more: a theme that extends the built-in one works fully only after the start.
+		app.Settings().SetTheme(newLook(p.settings))
+		if len(files) > 0 {
+			s.openPaths(files)
+		} else {
+			p.OpenDemo()
+		}
+		if os.Getenv("LASTROAD_READY") == "1" {
+			p.Watch(func(c Change) {
+				if c&DocChanged != 0 && p.doc != nil {
+					fmt.Println("judged", p.doc.Name())
+				}
+			})
+			fmt.Println("ready")
+		}
+	})
+	return win
+}
