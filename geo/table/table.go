@@ -151,17 +151,18 @@ func lines(data []byte) map[string]int {
 	var p unstable.Parser
 	p.Reset(data)
 	prefix := ""
+	at, row := 0, 1 // keys come in the order of the file: count the lines once
 	for p.NextExpression() {
 		e := p.Expression()
 		if e.Kind != unstable.Table && e.Kind != unstable.ArrayTable && e.Kind != unstable.KeyValue {
 			continue
 		}
 		var parts []string
-		row := 0
 		for it := e.Key(); it.Next(); {
 			n := it.Node()
-			if row == 0 {
-				row = p.Shape(n.Raw).Start.Line
+			if begin := int(n.Raw.Offset); len(parts) == 0 && begin > at {
+				row += bytes.Count(data[at:begin], []byte{'\n'})
+				at = begin
 			}
 			parts = append(parts, string(n.Data))
 		}

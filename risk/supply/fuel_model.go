@@ -183,9 +183,9 @@ type Energy struct {
 // Use is the fuel for s in litres. High adds the shares of rolling resistance, low range, its losses
 // and the day as independent errors; Low takes easy ground on a good day. Heavier and steeper (with the
 // way back counted) never lower any of the three.
-func (m *FuelModel) Use(s Segment) Band {
-	g := &s.Ground
-	w := m.work(s)
+func (m *FuelModel) Use(s Segment) Band { return m.use(m.work(s), &s.Ground) }
+
+func (m *FuelModel) use(w segmentWork, g *GroundLoad) Band {
 	c := w.litres(m, g.crr.Central, g.low.Central, m.lossLow.Central)
 	up := [...]float64{
 		w.litres(m, g.crr.High, g.low.Central, m.lossLow.Central) - c,
@@ -273,9 +273,12 @@ func (s Segment) Back() Segment {
 // element more than segs.
 func (m *FuelModel) Along(segs []Segment) (forward, back []Band) {
 	forward, back = make([]Band, len(segs)+1), make([]Band, len(segs)+1)
-	for i, s := range segs {
-		forward[i+1] = forward[i].Add(m.Use(s))
-		back[i+1] = back[i].Add(m.Use(s.Back()))
+	for i := range segs {
+		s := &segs[i]
+		w := m.work(*s)
+		forward[i+1] = forward[i].Add(m.use(w, &s.Ground))
+		w.climbMJ = -w.climbMJ // as Segment.Back does
+		back[i+1] = back[i].Add(m.use(w, &s.Ground))
 	}
 	return forward, back
 }

@@ -250,7 +250,13 @@ func TestTauNamesWhatRunsOut(t *testing.T) {
 	if dry.By != "water" {
 		t.Errorf("in the heat without water %q ends the wait", dry.By)
 	}
-	near(t, "hours without water at 43 degC", dry.Hours, 0.6*3*24, 1e-9) // the stated share of Adolph's three days
+	// A tenth of 75 kg lost at 7.5 L a day (figure 13-2 at a mean of 35 degC) is one day, less than the stated
+	// share of Adolph's three.
+	near(t, "hours without water at 43 degC", dry.Hours, 24, 1e-9)
+	// A child of 20 kg and a share of 0.64 loses its tenth after 2 / (0.64 x 7.5) days.
+	near(t, "the same with a child", tab.Tau(supply.TauInput{People: []supply.Person{{}, {AgeY: 6, MassKg: 20}}, Climate: hot, BeddingC: 5}).Hours, 24*2/(0.64*7.5), 1e-9)
+	mild := supply.Climate{MeanC: 15, MaxC: 22, NightMinC: 13}
+	near(t, "a dry week in the mild", tab.Tau(supply.TauInput{People: two, Climate: mild, BeddingC: 5}).Hours, 24*7.5/1.9, 1e-9)
 	if c := tab.Tau(supply.TauInput{People: two, WaterL: 60, Climate: cold, BeddingC: math.NaN()}); c.By != "warmth" || c.Hours > 48 {
 		t.Errorf("at 14 below without bedding %+v", c)
 	}

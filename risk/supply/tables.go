@@ -128,7 +128,8 @@ type survivalTable struct {
 	Litres  []float64      `toml:"litres"`
 	Days    [][]float64    `toml:"days"`
 	Figures struct {
-		SafeShare geo.Figure `toml:"safe_share"`
+		BearableLoss geo.Figure `toml:"bearable_loss"`
+		SafeShare    geo.Figure `toml:"safe_share"`
 	} `toml:"figures"`
 }
 

@@ -19,10 +19,11 @@ type Tau struct {
 	By                               string  // "water", "warmth", "medical", "limit"
 }
 
-// Tau is the least of the times that water, warmth and a medical limit allow. Water is shared by need;
-// its time is a stated share of the expected survival at rest in the shade, and beyond the table's
-// last column one day for each day's drinking. More water, warmer bedding or fewer people never
-// shorten it; hotter days never lengthen it. Without people it is the overall limit.
+// Tau is the least of the times that water, warmth and a medical limit allow. Water is shared by need.
+// It lasts each person until drinking by need has used it up and a bearable share of the body mass is
+// lost (children reach that first), and never longer than a stated share of the expected survival at
+// rest in the shade. More water, warmer bedding or fewer people never shorten it; hotter days never
+// lengthen it. Without people it is the overall limit.
 func (t *Tables) Tau(in TauInput) Tau {
 	f := &t.TauTable
 	c := in.Climate.Filled()
@@ -31,8 +32,14 @@ func (t *Tables) Tau(in TauInput) Tau {
 		each := math.Max(0, orElse(in.WaterL, 0)) / adults
 		last := t.Survival.Litres[len(t.Survival.Litres)-1]
 		days := t.SurvivalDays(c.MaxC, each) * t.Survival.Figures.SafeShare.Central
+		need := math.Max(t.Daily(c.MeanC, RestShade), t.DailyTable.Figures.ColdFloor.Central)
 		if each > last {
-			days += (each - last) / math.Max(t.Daily(c.MeanC, RestShade), t.DailyTable.Figures.ColdFloor.Central)
+			days += (each - last) / need
+		}
+		loss := t.Survival.Figures.BearableLoss.Central
+		for _, p := range in.People {
+			kg, _ := t.Mass(p)
+			days = math.Min(days, (each+loss*kg/t.Share(p))/need)
 		}
 		out.WaterH = math.Min(24*days, f.Limit.Central)
 		out.WarmthH = t.warmth(c.NightMinC, in.BeddingC, in.Outside)
