@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"sort"
 	"strings"
 	"time"
 
@@ -40,6 +41,7 @@ func (b Book) Write(w io.Writer) error {
 	b.cards(s)
 	b.tyres(s)
 	b.emergency(s)
+	b.basis(s)
 	if s.unprintable {
 		s.text("Some letters cannot be written with the built-in typeface (Latin, Greek and Cyrillic) and stand here as a question mark.", 8, false, warn, 0)
 	}
@@ -64,10 +66,10 @@ func (b Book) cover(s *sheet) {
 	s.text(fmt.Sprintf("%s%s km · %d legs · %s", when, dec(d.Survey.LengthM()/1000, 1), len(j.Legs), j.Variant), 10.5, false, soft, 0)
 	s.y += 8
 	b.verdict(s, j.Trip)
-	map1 := s.picture(270, 0.62)
+	map1 := s.picture(300, 0.62)
 	b.drawMap(map1, b.Scene.Extent(), plot.NoStyle)
 	map1.close()
-	strip := s.picture(150, 0.62)
+	strip := s.picture(160, 0.62)
 	b.drawStrip(strip, plot.Whole(d.Survey), -1)
 	strip.close()
 	if b.Other != nil {
@@ -87,14 +89,6 @@ func (b Book) cover(s *sheet) {
 		}
 		s.item("•", l.Text, 9, ink)
 	}
-	s.head("What this rests on", 30)
-	for _, n := range append(append([]string{}, d.Survey.Notes...), j.Notes...) {
-		s.item("•", n, 8.5, soft)
-	}
-	if len(j.Load.DefaultsUsed) > 0 {
-		s.item("•", "Figures of the vehicle class stand in for these that were not given: "+strings.Join(j.Load.DefaultsUsed, ", ")+".", 8.5, soft)
-	}
-	s.item("•", "Sources: "+strings.Join(d.Survey.Sources, "; ")+".", 8.5, soft)
 	s.panel([]string{report.Caution}, 8.5, warnBed, warn)
 }
 
@@ -119,12 +113,10 @@ func (b Book) verdict(s *sheet, sc risk.Score) {
 		o    risk.Odds
 	}{{"stopped by a trouble", sc.Stopped}, {"not out by own means", sc.NotUnaided}, {"no help in time", sc.NoHelp}} {
 		x := s.left + 160 + float64(i)*col
-		s.font(14, true, ink)
-		s.pdf.Text(x, s.y+24, s.fit(report.OneIn(o.o.P), col-4))
-		s.font(8, false, soft)
-		s.pdf.Text(x, s.y+38, s.fit(o.what, col-4))
+		s.shrink(x, s.y+24, report.OneIn(o.o.P), 14, col-6, true, ink)
+		s.shrink(x, s.y+38, o.what, 8, col-6, false, soft)
 		if !math.IsNaN(o.o.Low) {
-			s.pdf.Text(x, s.y+50, s.fit(report.OneIn(o.o.High)+" to "+report.OneIn(o.o.Low), col-4))
+			s.shrink(x, s.y+50, report.OneIn(o.o.High)+" to "+report.OneIn(o.o.Low), 8, col-6, false, soft)
 		}
 	}
 	s.y += h + 8
@@ -214,9 +206,12 @@ func (b Book) leg(s *sheet, i int) {
 		row("Fuel for the leg", fmt.Sprintf("%s L (%s to %s)", dec(n.FuelL.Central, 1), dec(n.FuelL.Low, 1), dec(n.FuelL.High, 1)), dec(n.FuelHaveL.Central, 0)+" L on entry"),
 		row("Fuel to the next place, reserve in", dec(n.FuelReachL.Central, 0)+" L", ""),
 	}
-	for _, p := range n.Parts {
-		if !p.Missing && p.Chance < 0.0005 {
-			continue
+	// The likeliest first; what is hardly ever asked for is left to the workbook.
+	parts := append([]risk.PartNeed(nil), n.Parts...)
+	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Chance > parts[j].Chance })
+	for k, p := range parts {
+		if k >= 14 || p.Chance < 0.001 {
+			break
 		}
 		have := dec(p.Have, 0)
 		if p.Missing {
@@ -247,9 +242,6 @@ func (b Book) leg(s *sheet, i int) {
 		for k, st := range p.Steps {
 			s.item(fmt.Sprintf("%d.", k+1), st, 8.5, ink)
 		}
-		for _, c := range p.Cautions {
-			s.item("!", c, 8.5, warn)
-		}
 	}
 	if len(l.Score.Lost) > 0 {
 		s.head("Points lost on this leg", 30)
@@ -260,9 +252,11 @@ func (b Book) leg(s *sheet, i int) {
 			s.item("•", x.Text, 8.5, ink)
 		}
 	}
-	for _, c := range n.Cautions {
-		s.item("!", c, 8.5, warn)
+	var pullCautions []string
+	if n.Pull != nil {
+		pullCautions = n.Pull.Cautions
 	}
+	b.small(s, pullCautions, n.Cautions)
 }
 
 func (b Book) arrival(n risk.Needs) string {
@@ -362,4 +356,48 @@ func (b Book) tyres(s *sheet) {
 		rows = append(rows, []cell{{text: fmt.Sprint(i + 1)}, {text: psi(n.PressureKPa[0])}, {text: psi(n.PressureKPa[1])}, {text: speed}, {text: dec(n.CompressorMin, 0)}, {text: n.PressureReason}})
 	}
 	s.table([]tableColumn{{"legs", 0.7, false}, {"front kPa", 1.2, true}, {"rear kPa", 1.2, true}, {"most km/h", 0.8, true}, {"pump up, min", 0.9, true}, {"for", 3, false}}, rows, 9)
+}
+
+// basis lists what was assumed and where the facts come from.
+func (b Book) basis(s *sheet) {
+	d, j := b.Doc, b.Doc.Judgement
+	s.newPage()
+	s.title(0, "What this book rests on", 0)
+	for _, n := range append(append([]string{}, d.Survey.Notes...), j.Notes...) {
+		s.item("•", n, 8.5, ink)
+	}
+	if len(j.Load.DefaultsUsed) > 0 {
+		s.item("•", "Figures of the vehicle class stand in for these that were not given: "+strings.Join(j.Load.DefaultsUsed, ", ")+".", 8.5, ink)
+	}
+	s.item("•", "Sources: "+strings.Join(d.Survey.Sources, "; ")+".", 8.5, ink)
+	var tags []string
+	for t := range j.Provenance {
+		tags = append(tags, t)
+	}
+	sort.Strings(tags)
+	for i, t := range tags {
+		tags[i] = fmt.Sprintf("%s %d", t, j.Provenance[t])
+	}
+	if len(tags) > 0 {
+		s.item("•", "Numbers of the tables that were used, by what they rest on: "+strings.Join(tags, ", ")+". Rates of bogging are the least known and often the largest term.", 8.5, ink)
+	}
+}
+
+// small writes cautions one behind the other in small letters.
+func (b Book) small(s *sheet, cautions ...[]string) {
+	seen := map[string]bool{}
+	var all []string
+	for _, list := range cautions {
+		for _, c := range list {
+			if !seen[c] {
+				seen[c] = true
+				all = append(all, c)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return
+	}
+	s.head("Cautions", 20)
+	s.text(strings.Join(all, "  ·  "), 7.5, false, warn, 0)
 }

@@ -38,6 +38,7 @@ type sheet struct {
 	y           float64
 	foot        string
 	unprintable bool // something was written with a stand-in letter
+	widths      map[int]bool
 }
 
 const (
@@ -67,7 +68,7 @@ func newSheet(size, title, foot string, made time.Time) (*sheet, error) {
 	pdf.AddUTF8FontFromBytes(face, "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes(face, "B", gobold.TTF)
 	pdf.AliasNbPages("{pages}")
-	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot}
+	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}}
 	pdf.SetTitle(s.safe(title), true)
 	pdf.SetFooterFunc(func() {
 		s.font(7.5, false, soft)
@@ -122,6 +123,15 @@ func (s *sheet) font(size float64, bold bool, c color.NRGBA) {
 	}
 	s.pdf.SetFont(face, style, size)
 	s.pdf.SetTextColor(int(c.R), int(c.G), int(c.B))
+}
+
+// shrink writes t at x, y at the largest size up to size at which it is at most w wide, and cuts it below 60 % of that.
+func (s *sheet) shrink(x, y float64, t string, size, w float64, bold bool, c color.NRGBA) {
+	s.font(size, bold, c)
+	if have := s.pdf.GetStringWidth(t); have > w {
+		s.font(max(0.6*size, size*w/have), bold, c)
+	}
+	s.pdf.Text(x, y, s.fit(t, w))
 }
 
 // fit cuts t with an ellipsis so that it is at most w wide in the current font.
@@ -394,7 +404,7 @@ func (s *sheet) table(cols []tableColumn, rows [][]cell, size float64) {
 // picture reserves a rectangle of the page and returns a canvas on it; call close on the canvas.
 func (s *sheet) picture(h, perPx float64) *pdfCanvas {
 	s.room(h + 4)
-	c := newPDFCanvas(s.pdf, s.fonts, s.left, s.y, s.right-s.left, h, perPx)
+	c := newPDFCanvas(s, s.left, s.y, s.right-s.left, h, perPx)
 	s.y += h + 4
 	return c
 }

@@ -2,10 +2,10 @@ package papers
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
+	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -22,11 +22,14 @@ type pdfCanvas struct {
 	perPx float64
 	fonts *plot.Fonts
 	depth int
+	// widths are those of the images in the document so far.
+	widths map[int]bool
 }
 
 // newPDFCanvas starts a picture; everything drawn is clipped to its rectangle until close.
-func newPDFCanvas(pdf *fpdf.Fpdf, fonts *plot.Fonts, x, y, w, h, perPx float64) *pdfCanvas {
-	c := &pdfCanvas{pdf, x, y, w, h, perPx, fonts, 0}
+func newPDFCanvas(s *sheet, x, y, w, h, perPx float64) *pdfCanvas {
+	pdf := s.pdf
+	c := &pdfCanvas{pdf, x, y, w, h, perPx, s.fonts, 0, s.widths}
 	pdf.ClipRect(x, y, w, h, false)
 	pdf.SetLineCapStyle("round")
 	pdf.SetLineJoinStyle("round")
@@ -163,18 +166,31 @@ func (c *pdfCanvas) PopClip() {
 	c.depth--
 }
 
-// Image draws img into r.
+// Image draws img into r. The library orders a document's images by width alone, so that images of one
+// width would come in random order: each is given a width of its own by empty columns at its right.
 func (c *pdfCanvas) Image(r plot.Rect, img *image.RGBA) {
-	var b bytes.Buffer
-	if err := png.Encode(&b, img); err != nil {
+	b := img.Bounds()
+	w := b.Dx()
+	for c.widths[w] {
+		w++
+	}
+	c.widths[w] = true
+	if w > b.Dx() {
+		wide := image.NewRGBA(image.Rect(0, 0, w, b.Dy()))
+		draw.Draw(wide, b.Sub(b.Min), img, b.Min, draw.Src)
+		r.X1 = r.X0 + r.W()*float32(w)/float32(b.Dx())
+		img = wide
+	}
+	var out bytes.Buffer
+	enc := png.Encoder{CompressionLevel: png.BestSpeed} // the library packs the pixels again
+	if err := enc.Encode(&out, img); err != nil {
 		c.pdf.SetError(err)
 		return
 	}
-	sum := sha256.Sum256(b.Bytes())
-	name := hex.EncodeToString(sum[:8])
+	name := fmt.Sprintf("picture-%d", w)
 	opt := fpdf.ImageOptions{ImageType: "png"}
 	c.pdf.SetAlpha(1, "Normal")
-	c.pdf.RegisterImageOptionsReader(name, opt, &b)
+	c.pdf.RegisterImageOptionsReader(name, opt, &out)
 	x, y := c.at(plot.Pt{X: r.X0, Y: r.Y0})
 	c.pdf.ImageOptions(name, x, y, c.px(r.W()), c.px(r.H()), false, opt, 0, "")
 }

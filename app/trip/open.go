@@ -439,6 +439,17 @@ func (d *Document) With(ctx context.Context, p Plan, progress Progress) (*Docume
 	return &n, n.judge(ctx, progress)
 }
 
+// Remeasured returns the document measured and judged anew from its route, region and heights, as when a
+// region file has come back.
+func (d *Document) Remeasured(ctx context.Context) (*Document, error) {
+	n := *d
+	n.Survey = nil
+	if err := n.measure(ctx, nil); err != nil {
+		return nil, err
+	}
+	return &n, n.judge(ctx, nil)
+}
+
 func same[T comparable](a, b []T) bool {
 	if len(a) != len(b) {
 		return false

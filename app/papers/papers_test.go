@@ -1,0 +1,198 @@
+package papers
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"lastroad/app/trip"
+)
+
+var demo = sync.OnceValues(func() (*Set, error) {
+	d, err := trip.Demo(context.Background(), trip.Request{}, nil)
+	if err != nil {
+		return nil, err
+	}
+	return Prepare(context.Background(), d, time.Date(2027, 3, 1, 12, 0, 0, 0, time.UTC), "A4")
+})
+
+func demoSet(t testing.TB) *Set {
+	t.Helper()
+	s, err := demo()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := *s
+	return &c
+}
+
+func TestEveryPaperIsWrittenTheSameTwice(t *testing.T) {
+	s := demoSet(t)
+	if dir := os.Getenv("LASTROAD_PICTURES"); dir != "" {
+		if _, err := s.WriteTo(dir, List, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, p := range List {
+		var a, b bytes.Buffer
+		if err := p.Write(&a, s); err != nil {
+			t.Errorf("%s: %v", p.Key, err)
+			continue
+		}
+		if err := p.Write(&b, s); err != nil {
+			t.Errorf("%s: %v", p.Key, err)
+			continue
+		}
+		if a.Len() < 500 {
+			t.Errorf("%s has %d bytes: that is no paper", p.Key, a.Len())
+		}
+		if !bytes.Equal(a.Bytes(), b.Bytes()) {
+			t.Errorf("%s written twice differs", p.Key)
+		}
+	}
+}
+
+// wants skips a test when a program that it checks with is absent.
+func wants(t *testing.T, program string) string {
+	t.Helper()
+	path, err := exec.LookPath(program)
+	if err != nil {
+		t.Skipf("%s is not installed; the check with it is left out", program)
+	}
+	return path
+}
+
+func run(t *testing.T, program string, args ...string) string {
+	t.Helper()
+	out, err := exec.Command(program, args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %s: %v\n%s", program, strings.Join(args, " "), err, out)
+	}
+	return string(out)
+}
+
+func write(t *testing.T, s *Set, key string) string {
+	t.Helper()
+	p, err := Pick([]string{key})
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := s.WriteTo(t.TempDir(), p, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files[0]
+}
+
+// Checked with poppler: text can be selected, fonts are embedded, every leg has its sheet, pages count themselves.
+func TestBookWithPoppler(t *testing.T) {
+	wants(t, "pdftotext")
+	for _, size := range []string{"A4", "letter"} {
+		s := demoSet(t)
+		s.Size = size
+		file := write(t, s, "book")
+		text := run(t, "pdftotext", "-layout", file, "-")
+		for _, want := range []string{s.Doc.Name(), "Leg 1", "Load list", "Emergency page", "Tyre pressure card", "Signals to aircraft", "Where the points go"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s: the book's text lacks %q", size, want)
+			}
+		}
+		info := run(t, "pdfinfo", file)
+		want := map[string]string{"A4": "595.2", "letter": "612 x 792"}[size]
+		if !strings.Contains(info, want) {
+			t.Errorf("%s: pdfinfo gives no page of %s points:\n%s", size, want, info)
+		}
+		for i, line := range strings.Split(run(t, "pdffonts", file), "\n") {
+			f := strings.Fields(line)
+			if i < 2 || len(f) < 5 {
+				continue
+			}
+			if f[len(f)-5] != "yes" {
+				t.Errorf("%s: a font is not embedded: %s", size, line)
+			}
+		}
+		pages := strings.Count(text, "\f")
+		if n := strings.Count(text, "page "); n < pages {
+			t.Errorf("%s: %d of %d pages carry a number", size, n, pages)
+		}
+	}
+}
+
+func TestNavigationFilesWithOtherReaders(t *testing.T) {
+	s := demoSet(t)
+	legs := len(s.Doc.Survey.Legs)
+	t.Run("ogrinfo", func(t *testing.T) {
+		wants(t, "ogrinfo")
+		for key, layer := range map[string]string{"geojson": "", "kml": "Legs", "gpx": "tracks"} {
+			args := []string{"-ro", "-so", "-al", write(t, s, key)}
+			out := run(t, "ogrinfo", args...)
+			if !strings.Contains(out, "Feature Count") || layer != "" && !strings.Contains(out, layer) {
+				t.Errorf("%s: ogrinfo reads no layer:\n%s", key, out)
+			}
+		}
+	})
+	t.Run("our own GPX gives the same legs", func(t *testing.T) {
+		file := write(t, s, "gpx")
+		d, err := trip.Open(context.Background(), trip.Request{Files: []string{file}}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, b := s.Doc.Survey.LengthM(), d.Survey.LengthM()
+		if diff := a - b; diff > 0.5 || diff < -0.5 {
+			t.Errorf("read back the route is %.3f m long, was %.3f m", b, a)
+		}
+		// The same ground under the route read back.
+		same := *s.Doc
+		same.Route, same.Survey = d.Route, nil
+		again, err := same.Remeasured(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(again.Survey.Legs) != legs {
+			t.Fatalf("read back the route has %d legs, was %d", len(again.Survey.Legs), legs)
+		}
+		for i := range again.Survey.Legs {
+			if a, b := s.Doc.Survey.FromM(i), again.Survey.FromM(i); a-b > 50 || b-a > 50 {
+				t.Errorf("leg %d begins at %.0f m, was %.0f m", i+1, b, a)
+			}
+		}
+		if legs < 5 {
+			t.Errorf("the demo has %d legs", legs)
+		}
+	})
+}
+
+func TestUnprintableTextIsSaid(t *testing.T) {
+	s := demoSet(t)
+	d := *s.Doc
+	d.Plan.Trip.Name = "راه دور 長い道 " + strings.Repeat("long ", 2000)
+	d.Plan.Home.Remarks = "=1+2"
+	s.Doc = &d
+	for _, key := range []string{"book", "home", "home-text", "leg-csv", "workbook", "markdown", "gpx", "kml", "geojson"} {
+		write(t, s, key)
+	}
+	if _, err := exec.LookPath("pdftotext"); err == nil {
+		text := run(t, "pdftotext", write(t, s, "book"), "-")
+		if !strings.Contains(text, "question mark") {
+			t.Error("the book does not say that letters could not be written")
+		}
+	}
+}
+
+func TestUnwritableFolder(t *testing.T) {
+	s := demoSet(t)
+	file := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(file, []byte("x"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p, _ := Pick([]string{"home-text"})
+	if _, err := s.WriteTo(filepath.Join(file, "below"), p, nil); err == nil || strings.Contains(err.Error(), "\n") {
+		t.Errorf("writing below a file gave %v, want one line", err)
+	}
+}

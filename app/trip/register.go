@@ -1,0 +1,32 @@
+package trip
+
+import (
+	"sort"
+
+	"lastroad/geo"
+)
+
+// Number is one number of the built-in tables: where it stands, and what it rests on.
+type Number struct {
+	Table string // file in assets/tables
+	Path  string // "hazard.bogged.rate.sand"
+	geo.Figure
+}
+
+// Figures lists every number of the tables that carries its own band, by table and path.
+func (t *Tables) Figures() []Number {
+	var out []Number
+	add := func(table string) func(path string, f *geo.Figure) {
+		return func(path string, f *geo.Figure) { out = append(out, Number{table, path, *f}) }
+	}
+	t.Survey.Ground.Figures(add("ground.toml"))
+	t.Survey.Ways.Figures(add("ways.toml"))
+	t.Catalogue.Supply.Figures(func(path string, f geo.Figure) { out = append(out, Number{"supply.toml", path, f}) })
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].Table != out[j].Table {
+			return out[i].Table < out[j].Table
+		}
+		return out[i].Path < out[j].Path
+	})
+	return out
+}
