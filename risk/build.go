@@ -127,6 +127,9 @@ func (b *builder) build() *coverage.Model {
 		b.m.Pieces = append(b.m.Pieces, q)
 	}
 	b.stocks()
+	if !b.central {
+		b.takes()
+	}
 	return &b.m
 }
 
@@ -324,6 +327,25 @@ func (b *builder) stocks() {
 				continue
 			}
 			b.m.Events[e].Uses = append(b.m.Events[e].Uses, coverage.Use{Thing: int32(t), Units: math.Ceil(b.use[e][i]/b.unit[i] - 1e-9)})
+		}
+	}
+}
+
+// takes tells every class what using one of its atoms takes from all stocks of the same item.
+func (b *builder) takes() {
+	for c := range b.m.Classes {
+		k := &b.m.Classes[c]
+		k.Takes = make([][]coverage.Use, len(k.Atoms))
+		for a, thing := range k.Atoms {
+			i := b.item[thing]
+			if i < 0 {
+				continue
+			}
+			for t := range b.m.Things {
+				if b.item[t] == i {
+					k.Takes[a] = append(k.Takes[a], coverage.Use{Thing: int32(t), Units: b.weight[thing]})
+				}
+			}
 		}
 	}
 }

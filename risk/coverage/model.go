@@ -38,7 +38,10 @@ type Class struct {
 	Partner      float64
 	PartnerInput int32
 	Atoms        []int32 // things, at most MaxAtoms
-	Solo         []Recipe
+	// Takes says, per atom, what using it takes from the stocks; only the simulation asks. Missing entries
+	// take nothing.
+	Takes [][]Use
+	Solo  []Recipe
 	// Together must offer at least what Solo offers; empty when there is no partner.
 	Together []Recipe
 }

@@ -10,9 +10,7 @@ type Recipe struct {
 	Input int32
 	// Needs are masks over the atoms of the class: of every mask at least one atom must be present.
 	Needs []uint16
-	// Uses are what trying this recipe takes from the stocks; only the simulation asks.
-	Uses []Use
-	Key  int32 // the caller's number of the recipe, carried along
+	Key   int32 // the caller's number of the recipe, carried along
 }
 
 // MaxAtoms bounds the uncertain things of one class; its table has 2^MaxAtoms states.
