@@ -217,6 +217,9 @@ func TestAscentOfTheAndorraLine(t *testing.T) {
 	}
 }
 
+// The Andorra line: where it runs along hillsides the estimate is milder than the raw grade over 100 m;
+// where it runs down the fall line for hundreds of metres (km 35.3 to 36, a slope of 33 % for 700 m
+// under it) no estimate may talk the slope away, for there it is the ground's, not the grid's.
 func TestProfileOfTheAndorraLine(t *testing.T) {
 	m := NewModel(sharedTile(t, "N42E001.hgt.zip"))
 	samples := geo.Resample(andorraLine(t), 25)
@@ -224,16 +227,36 @@ func TestProfileOfTheAndorraLine(t *testing.T) {
 		samples[i].Way = 0
 	}
 	got := Profile(samples, m, Options{})
-	var g, b []float64
+	var h, ours, raw []float64
 	for _, s := range samples {
-		g = append(g, math.Abs(s.Grade))
-		b = append(b, s.GradeBand)
+		h = append(h, s.HeightM)
+		if !(s.GradeBand > 0.01 && s.GradeBand < 0.14 && s.SideBand > 0 && s.Side >= 0) {
+			t.Fatalf("at %.0f m: grade %.3f with band %.3f, side %.3f with band %.3f", s.DistanceM, s.Grade, s.GradeBand, s.Side, s.SideBand)
+		}
 	}
-	slices.Sort(g)
-	slices.Sort(b)
-	n := len(g)
-	t.Logf("%d samples, grade median %.1f, 90 %% %.1f, greatest %.1f %%; band median %.1f, 90 %% %.1f; notes %q", n,
-		100*g[n/2], 100*g[n*9/10], 100*g[n-1], 100*b[n/2], 100*b[n*9/10], got.Notes)
+	straight := slopeOver(h, 2)
+	falls := 0
+	for i, s := range samples {
+		if s.Side > 0.3 {
+			ours, raw = append(ours, math.Abs(s.Grade)), append(raw, math.Abs(straight[i]))
+		}
+		if s.DistanceM > 35400 && s.DistanceM < 35800 && s.Grade < -0.25 {
+			falls++
+		}
+	}
+	slices.Sort(ours)
+	slices.Sort(raw)
+	n := len(ours)
 	up, down := Ascent(got.SmoothM, 5)
-	t.Logf("estimated profile: %.0f up, %.0f down", up, down)
+	t.Logf("on %d samples with side slopes above 30 %%: grade median %.1f, 95 %% %.1f, greatest %.1f; raw %.1f, %.1f, %.1f; climbing of the estimate %.0f up, %.0f down",
+		n, 100*ours[n/2], 100*ours[n*95/100], 100*ours[n-1], 100*raw[n/2], 100*raw[n*95/100], 100*raw[n-1], up, down)
+	if n < 200 || ours[n*95/100] >= 0.9*raw[n*95/100] || ours[n-1] >= raw[n-1] {
+		t.Errorf("on hillsides the estimate is no milder than the raw grade")
+	}
+	if falls < 15 {
+		t.Errorf("the descent of km 35.4 to 35.8 is lost: %d of 15 samples below -25 %%", falls)
+	}
+	if len(got.Notes) != 0 || got.UnknownM != 0 || math.Abs(got.GridM-samples[len(samples)-1].DistanceM) > 1e-6 {
+		t.Errorf("notes %q, %.0f m from the grid, %.0f m unknown", got.Notes, got.GridM, got.UnknownM)
+	}
 }

@@ -7,20 +7,22 @@ import "math"
 // Control 18, 1973), which gives what Rauch-Tung-Striebel gives without inverting matrices.
 //
 // State: h height of the road (m), g its grade, u the error of the reading in units of its standard
-// deviation. Along the line g and u are Ornstein-Uhlenbeck processes and h the integral of g:
+// deviation, w the change of u a metre. Along the line, with noise n,
 //
-//	g' = -g/L + noise, stationary standard deviation sd (the prior)
-//	u' = -u/l + noise, stationary standard deviation 1
+//	h' = g
+//	g' = -g/L + n              grade keeps over L, stationary standard deviation sd (the prior)
+//	u' = w,  w' = -u/l^2 - 2w/l + n    a smooth error, correlation (1 + d/l) exp(-d/l) over d metres
 //	z  = h + s u + white noise
 //
-// with s the standard deviation of the reading at that place (Noise.SD).
+// with s the standard deviation of the reading at that place (Noise.SD). The smooth error process
+// (Matern with parameter 3/2) is what bilinear readings of a grid show: between posts they hardly change.
 
 // reading is one sample as the estimator sees it.
 type reading struct {
 	stepM  float64 // from the sample before; 0 for the first
 	z      float64 // height read, NaN where there is none
 	sd     float64 // of the correlated error of z, metres
-	length float64 // of its correlation, metres
+	length float64 // l of its correlation, metres
 	prior  GradePrior
 	white  float64 // variance of the white error, metres squared
 }
@@ -28,41 +30,86 @@ type reading struct {
 // estimate is the answer for one sample: height and grade with their standard deviations.
 type estimate struct{ h, g, hSD, gSD float64 }
 
+type (
+	vec [4]float64    // h g u w
+	mat [4][4]float64 // symmetric throughout
+)
+
 // kept is what the forward pass leaves for the backward one.
 type kept struct {
-	x    [3]float64 // predicted state
-	p    sym3       // its covariance
-	y, s float64    // innovation and its variance; s 0 where nothing was read
+	x    vec     // predicted state
+	p    mat     // its covariance
+	y, s float64 // innovation and its variance; s 0 where nothing was read
 }
 
-// sym3 is a symmetric matrix, hh hg hu gg gu uu.
-type sym3 [6]float64
-
-func (p *sym3) times(v [3]float64) [3]float64 {
-	return [3]float64{p[0]*v[0] + p[1]*v[1] + p[2]*v[2], p[1]*v[0] + p[3]*v[1] + p[4]*v[2], p[2]*v[0] + p[4]*v[1] + p[5]*v[2]}
+func (m *mat) times(v *vec) (out vec) {
+	for i := range out {
+		out[i] = m[i][0]*v[0] + m[i][1]*v[1] + m[i][2]*v[2] + m[i][3]*v[3]
+	}
+	return out
 }
 
-// move is the transition over one step: h += b g, g *= f, u *= e.
-type move struct{ b, f, e float64 }
+// move is the transition over one step: h += b g, g *= f, and u and w by the matrix a.
+type move struct {
+	b, f float64
+	a    [2][2]float64
+}
+
+// forward takes a state and its covariance over the step: x <- F x, p <- F p F'.
+func (m *move) forward(x *vec, p *mat) {
+	*x = vec{x[0] + m.b*x[1], m.f * x[1], m.a[0][0]*x[2] + m.a[0][1]*x[3], m.a[1][0]*x[2] + m.a[1][1]*x[3]}
+	var t mat // F p, row by row
+	for j := range t {
+		t[0][j] = p[0][j] + m.b*p[1][j]
+		t[1][j] = m.f * p[1][j]
+		t[2][j] = m.a[0][0]*p[2][j] + m.a[0][1]*p[3][j]
+		t[3][j] = m.a[1][0]*p[2][j] + m.a[1][1]*p[3][j]
+	}
+	for i := range t {
+		r := &t[i]
+		p[i] = [4]float64{r[0] + m.b*r[1], m.f * r[1], m.a[0][0]*r[2] + m.a[0][1]*r[3], m.a[1][0]*r[2] + m.a[1][1]*r[3]}
+	}
+}
+
+// back takes the adjoint of a state over the step: v <- F' v, l <- F' l F.
+func (m *move) back(v *vec, l *mat) {
+	*v = vec{v[0], m.b*v[0] + m.f*v[1], m.a[0][0]*v[2] + m.a[1][0]*v[3], m.a[0][1]*v[2] + m.a[1][1]*v[3]}
+	var t mat // F' l
+	for j := range t {
+		t[0][j] = l[0][j]
+		t[1][j] = m.b*l[0][j] + m.f*l[1][j]
+		t[2][j] = m.a[0][0]*l[2][j] + m.a[1][0]*l[3][j]
+		t[3][j] = m.a[0][1]*l[2][j] + m.a[1][1]*l[3][j]
+	}
+	for i := range t {
+		r := &t[i]
+		l[i] = [4]float64{r[0], m.b*r[0] + m.f*r[1], m.a[0][0]*r[2] + m.a[1][0]*r[3], m.a[0][1]*r[2] + m.a[1][1]*r[3]}
+	}
+}
 
 // stepper remembers the last transition, since most steps of a route are alike.
 type stepper struct {
-	stepM, length float64
-	prior         GradePrior
-	move          move
-	noise         sym3
+	stepM, length, priorL float64
+	move                  move
+	// Noise added over the step: of h and g for a grade of unit standard deviation, and of u and w.
+	hh, hg, gg, uu, uw, ww float64
 }
 
-// over gives the transition over the step that leads to r and the noise it adds.
-func (t *stepper) over(r *reading) (move, sym3) {
-	if r.stepM != t.stepM || r.prior != t.prior || r.length != t.length {
-		l, v := r.prior.LengthM, r.prior.SD*r.prior.SD
-		f, e := math.Exp(-r.stepM/l), math.Exp(-r.stepM/r.length)
-		hh := v * l * l * (2*r.stepM/l - 3 + 4*f - f*f)
-		*t = stepper{r.stepM, r.length, r.prior, move{l * (1 - f), f, e},
-			sym3{max(hh, 0), v * l * (1 - f) * (1 - f), 0, v * (1 - f*f), 0, 1 - e*e}}
+// over gives the transition over the step that leads to r.
+func (t *stepper) over(r *reading) *stepper {
+	if r.stepM != t.stepM || r.prior.LengthM != t.priorL || r.length != t.length {
+		d, l := r.stepM, r.prior.LengthM
+		f := math.Exp(-d / l)
+		k := 1 / r.length
+		e := math.Exp(-d * k)
+		a := [2][2]float64{{e * (1 + k*d), e * d}, {-e * k * k * d, e * (1 - k*d)}}
+		*t = stepper{stepM: d, length: r.length, priorL: l, move: move{l * (1 - f), f, a},
+			hh: max(l*l*(2*d/l-3+4*f-f*f), 0), hg: l * (1 - f) * (1 - f), gg: 1 - f*f,
+			uu: 1 - a[0][0]*a[0][0] - k*k*a[0][1]*a[0][1],
+			uw: -a[0][0]*a[1][0] - k*k*a[0][1]*a[1][1],
+			ww: k*k - a[1][0]*a[1][0] - k*k*a[1][1]*a[1][1]}
 	}
-	return t.move, t.noise
+	return t
 }
 
 // smooth estimates height and grade at each reading. dst and work are grown as needed and returned.
@@ -77,60 +124,61 @@ func smooth(dst []estimate, work []kept, in []reading) ([]estimate, []kept) {
 		}
 	}
 	// 300 m is a vague beginning for a height next to any reading's error.
-	x := [3]float64{start, 0, 0}
-	p := sym3{300 * 300, 0, 0, in[0].prior.SD * in[0].prior.SD, 0, 1}
+	x := vec{start}
+	k := 1 / in[0].length
+	p := mat{{300 * 300}, {1: in[0].prior.SD * in[0].prior.SD}, {2: 1}, {3: k * k}}
 	var step stepper
 	for k := range in {
 		r := &in[k]
 		if k > 0 {
-			m, q := step.over(r)
-			x = [3]float64{x[0] + m.b*x[1], m.f * x[1], m.e * x[2]}
-			p = sym3{
-				p[0] + m.b*(2*p[1]+m.b*p[3]) + q[0],
-				m.f*(p[1]+m.b*p[3]) + q[1],
-				m.e * (p[2] + m.b*p[4]),
-				m.f*m.f*p[3] + q[3],
-				m.f * m.e * p[4],
-				m.e*m.e*p[5] + q[5]}
+			t := step.over(r)
+			t.move.forward(&x, &p)
+			v := r.prior.SD * r.prior.SD
+			p[0][0] += v * t.hh
+			p[0][1] += v * t.hg
+			p[1][0] += v * t.hg
+			p[1][1] += v * t.gg
+			p[2][2] += t.uu
+			p[2][3] += t.uw
+			p[3][2] += t.uw
+			p[3][3] += t.ww
 		}
 		w := &work[k]
 		w.x, w.p, w.s = x, p, 0
 		if r.z != r.z {
 			continue
 		}
-		// d = P H', H = (1, 0, sd).
-		d := p.times([3]float64{1, 0, r.sd})
+		d := p.times(&vec{1, 0, r.sd}) // P H', H = (1, 0, sd, 0)
 		w.s = d[0] + r.sd*d[2] + r.white
 		w.y = r.z - x[0] - r.sd*x[2]
-		g := w.y / w.s
+		inv := 1 / w.s
 		for i := range x {
-			x[i] += d[i] * g
+			x[i] += d[i] * w.y * inv
+			for j := range x {
+				p[i][j] -= d[i] * d[j] * inv
+			}
 		}
-		i := 1 / w.s
-		p[0] -= d[0] * d[0] * i
-		p[1] -= d[0] * d[1] * i
-		p[2] -= d[0] * d[2] * i
-		p[3] -= d[1] * d[1] * i
-		p[4] -= d[1] * d[2] * i
-		p[5] -= d[2] * d[2] * i
 	}
 	// Backward: v and l are the adjoint vector and matrix behind the sample.
-	var v [3]float64
-	var l sym3
+	var v vec
+	var l mat
 	for k := len(in) - 1; k >= 0; k-- {
 		w, r := &work[k], &in[k]
 		if w.s > 0 {
-			v, l = observeBack(v, l, w, r.sd)
+			observeBack(&v, &l, w, r.sd)
 		}
-		a := w.p.times(v)
-		// Rows 0 and 1 of P times l, for the two variances wanted.
-		hl, gl := l.times([3]float64{w.p[0], w.p[1], w.p[2]}), l.times([3]float64{w.p[1], w.p[3], w.p[4]})
-		hv := w.p[0] - hl[0]*w.p[0] - hl[1]*w.p[1] - hl[2]*w.p[2]
-		gv := w.p[3] - gl[0]*w.p[1] - gl[1]*w.p[3] - gl[2]*w.p[4]
+		a := w.p.times(&v)
+		// Rows h and g of P, and l times them, for the two variances wanted.
+		ph, pg := vec(w.p[0]), vec(w.p[1])
+		lh, lg := l.times(&ph), l.times(&pg)
+		hv, gv := w.p[0][0], w.p[1][1]
+		for i := range lh {
+			hv -= ph[i] * lh[i]
+			gv -= pg[i] * lg[i]
+		}
 		dst[k] = estimate{w.x[0] - a[0], w.x[1] - a[1], math.Sqrt(max(hv, 0)), math.Sqrt(max(gv, 0))}
 		if k > 0 {
-			m, _ := step.over(r)
-			v, l = moveBack(v, l, m)
+			step.over(r).move.back(&v, &l)
 		}
 	}
 	return dst, work
@@ -138,40 +186,26 @@ func smooth(dst []estimate, work []kept, in []reading) ([]estimate, []kept) {
 
 // observeBack takes the adjoint from behind a reading to before it: with C = I - K H,
 // v <- C' v - H' y/s and l <- C' l C + H' H / s.
-func observeBack(v [3]float64, l sym3, w *kept, sd float64) ([3]float64, sym3) {
-	h := [3]float64{1, 0, sd}
-	d := w.p.times(h)
-	i := 1 / w.s
-	// C' a = a - H' (K . a), K = d / s.
-	kv := (d[0]*v[0] + d[1]*v[1] + d[2]*v[2]) * i
-	c := kv + w.y*i
-	v[0] -= c
-	v[2] -= sd * c
-	lk := l.times(d)
-	for n := range lk {
-		lk[n] *= i
+func observeBack(v *vec, l *mat, w *kept, sd float64) {
+	h := vec{1, 0, sd, 0}
+	d := w.p.times(&h)
+	inv := 1 / w.s
+	kv := 0.0 // K . v
+	for i := range d {
+		d[i] *= inv // from here on d is K
+		kv += d[i] * v[i]
 	}
-	klk := (d[0]*lk[0] + d[1]*lk[1] + d[2]*lk[2]) * i
-	t := klk + i
-	// C' l C = l - lk h' - h lk' + h h' klk.
-	l[0] += -2*lk[0] + t
-	l[1] -= lk[1]
-	l[2] += -lk[0]*sd - lk[2] + sd*t
-	l[4] -= sd * lk[1]
-	l[5] += -2*sd*lk[2] + sd*sd*t
-	return v, l
-}
-
-// moveBack takes the adjoint over a step: v <- F' v, l <- F' l F.
-func moveBack(v [3]float64, l sym3, m move) ([3]float64, sym3) {
-	v = [3]float64{v[0], m.b*v[0] + m.f*v[1], m.e * v[2]}
-	return v, sym3{
-		l[0],
-		m.b*l[0] + m.f*l[1],
-		m.e * l[2],
-		m.b*m.b*l[0] + 2*m.b*m.f*l[1] + m.f*m.f*l[3],
-		m.e * (m.b*l[2] + m.f*l[4]),
-		m.e * m.e * l[5]}
+	lk := l.times(&d)
+	klk := 0.0
+	for i := range d {
+		klk += d[i] * lk[i]
+	}
+	for i := range d {
+		v[i] -= h[i] * (kv + w.y*inv)
+		for j := range d {
+			l[i][j] += -lk[i]*h[j] - h[i]*lk[j] + h[i]*h[j]*(klk+inv)
+		}
+	}
 }
 
 func grow[T any](s []T, n int) []T {

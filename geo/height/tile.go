@@ -72,7 +72,7 @@ func (t *Tile) check() error {
 		return fmt.Errorf("steps of %g and %g degrees", t.DLon, t.DLat)
 	case !(t.North <= 90+slack*t.DLat && t.South() >= -90-slack*t.DLat):
 		return fmt.Errorf("latitudes %g to %g lie beyond a pole", t.South(), t.North)
-	case !(t.West >= -180-slack*t.DLon && t.West <= 360 && t.East()-t.West <= 360+slack*t.DLon):
+	case !(t.West >= -180-slack*t.DLon && t.West <= 360 && t.East()-t.West <= 360*(1+1e-9)):
 		return fmt.Errorf("longitudes %g to %g are not on the globe", t.West, t.East())
 	}
 	return nil
