@@ -2,15 +2,21 @@ package supply
 
 import (
 	"fmt"
-	"sort"
 
 	"lastroad/geo"
 	"lastroad/geo/table"
 )
 
-// Tables are the numbers of the package, each with its band and provenance, as read from
-// supply.toml by [ParseTables]. They are read-only after parsing; Override makes a changed copy.
+// Tables are the numbers of the package, each with its band and provenance, as read from supply.toml by
+// [ParseTables]. They are read-only after parsing and may be shared between goroutines; Override makes
+// a changed copy, Figures lists them.
 type Tables struct {
+	numbers
+	ground [geo.NumGrounds]groundRoll // Rolling by class
+}
+
+// numbers mirrors supply.toml.
+type numbers struct {
 	HourlyTable  hourlyTable   `toml:"hourly"`
 	DailyTable   dailyTable    `toml:"daily"`
 	People       peopleTable   `toml:"people"`
@@ -30,8 +36,7 @@ type Tables struct {
 	TimeTable    timeTable     `toml:"time"`
 	CoolTable    coolTable     `toml:"cooling"`
 	TranterTable tranterTable  `toml:"tranter"`
-
-	ground [geo.NumGrounds]groundRoll
+	Canadian     canadianTable `toml:"hourly_canadian"`
 }
 
 type hourlyTable struct {
@@ -55,6 +60,21 @@ type hourlyTable struct {
 		DewBelowMinDry      geo.Figure `toml:"dew_below_min_dry"`
 		DewBelowMinHumid    geo.Figure `toml:"dew_below_min_humid"`
 	} `toml:"figures"`
+}
+
+type canadianTable struct {
+	Unit      string         `toml:"unit"`
+	From      geo.Provenance `toml:"from"`
+	Source    string         `toml:"source"`
+	LowerDegC []float64      `toml:"lower_degc"`
+	Light     []float64      `toml:"light"`
+	Moderate  []float64      `toml:"moderate"`
+	Heavy     []float64      `toml:"heavy"`
+	VeryHeavy []float64      `toml:"very_heavy"`
+	// People new to the heat keep off such work from these readings.
+	NoVeryHeavyFrom float64 `toml:"no_very_heavy_from"`
+	NoHeavyFrom     float64 `toml:"no_heavy_from"`
+	NoModerateFrom  float64 `toml:"no_moderate_from"`
 }
 
 type dailyTable struct {
@@ -285,7 +305,7 @@ type coolTable struct {
 // columns that would let a need fall when it must not, a ground class left out or named twice.
 func ParseTables(data []byte, file string) (*Tables, error) {
 	t := new(Tables)
-	doc, err := table.Decode(data, file, t)
+	doc, err := table.Decode(data, file, &t.numbers)
 	if err != nil {
 		return nil, err
 	}
@@ -299,7 +319,7 @@ func ParseTables(data []byte, file string) (*Tables, error) {
 // Figures calls yield for every figure with its path in the file ("fuel.unusable"), in file order of
 // the fields, for screens that show or change them.
 func (t *Tables) Figures(yield func(path string, f geo.Figure)) {
-	table.Figures(t, func(path string, f *geo.Figure) { yield(path, *f) })
+	table.Figures(&t.numbers, func(path string, f *geo.Figure) { yield(path, *f) })
 }
 
 // Override gives a copy of t in which the figure at path is f. It refuses an unknown path, another
@@ -313,7 +333,7 @@ func (t *Tables) Override(path string, f geo.Figure) (*Tables, error) {
 	c.Places = append([]place(nil), t.Places...)
 	found := false
 	var fault error
-	table.Figures(&c, func(p string, old *geo.Figure) {
+	table.Figures(&c.numbers, func(p string, old *geo.Figure) {
 		if p != path {
 			return
 		}
@@ -334,160 +354,4 @@ func (t *Tables) Override(path string, f geo.Figure) (*Tables, error) {
 	}
 	c.index()
 	return &c, nil
-}
-
-func (t *Tables) check(doc *table.Document) error {
-	rising := func(path string, v []float64) error {
-		if len(v) < 2 {
-			return doc.Fault(path, "needs at least two values")
-		}
-		if !sort.SliceIsSorted(v, func(i, j int) bool { return v[i] < v[j] }) {
-			return doc.Fault(path, "values must rise")
-		}
-		for i := 1; i < len(v); i++ {
-			if v[i] == v[i-1] {
-				return doc.Fault(path, "values must rise")
-			}
-		}
-		return nil
-	}
-	column := func(path string, v []float64, n int) error {
-		if len(v) != n {
-			return doc.Fault(path, fmt.Sprintf("has %d values, want %d", len(v), n))
-		}
-		for i, x := range v {
-			if x < 0 {
-				return doc.Fault(path, fmt.Sprintf("value %g is negative", x))
-			}
-			if i > 0 && x < v[i-1] {
-				return doc.Fault(path, "values must not fall: hotter or older never needs less")
-			}
-		}
-		return nil
-	}
-	h, d, p, s := &t.HourlyTable, &t.DailyTable, &t.People, &t.Survival
-	n := len(h.LowerDegF)
-	steps := []func() error{
-		func() error { return rising("hourly.lower_degf", h.LowerDegF) },
-		func() error { return column("hourly.easy", h.Easy, n) },
-		func() error { return column("hourly.moderate", h.Moderate, n) },
-		func() error { return column("hourly.hard", h.Hard, n) },
-		func() error { return workMinutes(doc, "hourly.easy_work_min", h.EasyWorkMin, n) },
-		func() error { return workMinutes(doc, "hourly.moderate_work_min", h.ModerateWorkMin, n) },
-		func() error { return workMinutes(doc, "hourly.hard_work_min", h.HardWorkMin, n) },
-		func() error { return rising("daily.mean_degc", d.MeanDegC) },
-		func() error { return column("daily.hard_sun", d.HardSun, len(d.MeanDegC)) },
-		func() error { return column("daily.moderate_sun", d.ModerateSun, len(d.MeanDegC)) },
-		func() error { return column("daily.rest_shade", d.RestShade, len(d.MeanDegC)) },
-		func() error { return rising("people.age_to_y", p.AgeToY) },
-		func() error { return column("people.intake_l", p.IntakeL, len(p.AgeToY)) },
-		func() error { return rising("people.mass.age_y", p.Mass.AgeY) },
-		func() error { return column("people.mass.kg", p.Mass.Kg, len(p.Mass.AgeY)) },
-		func() error { return rising("survival.max_degc", s.MaxDegC) },
-		func() error { return rising("survival.litres", s.Litres) },
-	}
-	for _, f := range steps {
-		if err := f(); err != nil {
-			return err
-		}
-	}
-	for i := range d.MeanDegC {
-		if !(d.RestShade[i] <= d.ModerateSun[i] && d.ModerateSun[i] <= d.HardSun[i]) {
-			return doc.Fault("daily.hard_sun", "harder work needs less than lighter work in one column")
-		}
-	}
-	if !(p.AdultL > 0 && p.IntakeL[len(p.IntakeL)-1] <= p.AdultL) {
-		return doc.Fault("people.adult_l", "must not be below a child's intake")
-	}
-	if len(s.Days) != len(s.MaxDegC) {
-		return doc.Fault("survival.days", fmt.Sprintf("has %d rows, want %d", len(s.Days), len(s.MaxDegC)))
-	}
-	for i, row := range s.Days {
-		if err := column("survival.days", row, len(s.Litres)); err != nil {
-			return err
-		}
-		for j := range row {
-			if i > 0 && row[j] > s.Days[i-1][j] {
-				return doc.Fault("survival.days", "hotter must not let people live longer")
-			}
-		}
-	}
-	tr := &t.TranterTable
-	if err := rising("tranter.naismith_h", tr.NaismithH); err != nil {
-		return err
-	}
-	if err := rising("tranter.fitness_min", tr.FitnessMin); err != nil {
-		return err
-	}
-	if len(tr.Hours) != len(tr.FitnessMin) {
-		return doc.Fault("tranter.hours", fmt.Sprintf("has %d rows, want %d", len(tr.Hours), len(tr.FitnessMin)))
-	}
-	for i, row := range tr.Hours {
-		if len(row) < 2 || len(row) > len(tr.NaismithH) || i > 0 && len(row) > len(tr.Hours[i-1]) {
-			return doc.Fault("tranter.hours", "rows must not grow longer as fitness falls")
-		}
-		for j := range row {
-			if j > 0 && row[j] < row[j-1] || i > 0 && row[j] < tr.Hours[i-1][j] {
-				return doc.Fault("tranter.hours", "hours must not fall with distance or with lower fitness")
-			}
-		}
-	}
-	seen := map[string]int{}
-	for i, r := range t.Rolling {
-		at := fmt.Sprintf("rolling.%d", i+1)
-		g, ok := geo.ParseGround(r.Ground)
-		if !ok || g == geo.Unknown {
-			return doc.Fault(at+".ground", fmt.Sprintf("%q is not a ground class", r.Ground))
-		}
-		if seen[r.Ground]++; seen[r.Ground] > 1 {
-			return doc.Fault(at+".ground", fmt.Sprintf("%q is there twice", r.Ground))
-		}
-		if r.Crr.Low <= 0 || r.LowRange.Low < 0 || r.LowRange.High > 1 {
-			return doc.Fault(at, "resistance must be above 0 and the share of low range inside 0..1")
-		}
-	}
-	for g := geo.Sealed; g < geo.NumGrounds; g++ {
-		if seen[g.Key()] == 0 {
-			return doc.Fault("rolling", fmt.Sprintf("ground %q is missing", g.Key()))
-		}
-	}
-	defaults := 0
-	for _, r := range t.Reserves {
-		if r.Default {
-			defaults++
-		}
-	}
-	if defaults != 1 {
-		return doc.Fault("reserve_rules", fmt.Sprintf("%d rules are marked default, want one", defaults))
-	}
-	for _, k := range placeKeys {
-		if _, ok := t.placeOf(k); !ok {
-			return doc.Fault("places", fmt.Sprintf("place %q is missing", k))
-		}
-	}
-	for i, s := range t.Shelters {
-		if s.When != "hot" && s.When != "cold" {
-			return doc.Fault(fmt.Sprintf("shelter.%d.when", i+1), "must be hot or cold")
-		}
-	}
-	return nil
-}
-
-func workMinutes(doc *table.Document, path string, v []float64, n int) error {
-	if len(v) != n {
-		return doc.Fault(path, fmt.Sprintf("has %d values, want %d", len(v), n))
-	}
-	for i, x := range v {
-		if !(x > 0 && x <= 60) || i > 0 && x > v[i-1] {
-			return doc.Fault(path, "minutes of work must lie in 0..60 and must not rise with heat")
-		}
-	}
-	return nil
-}
-
-func (t *Tables) index() {
-	for _, r := range t.Rolling {
-		g, _ := geo.ParseGround(r.Ground)
-		t.ground[g] = groundRoll{Of(r.Crr), Of(r.LowRange)}
-	}
 }

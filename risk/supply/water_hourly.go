@@ -11,6 +11,7 @@ const (
 	Easy          // walking hard ground at 4 km/h with little load, upkeep of gear
 	Moderate      // loose sand at 4 km/h without load, hard ground at 5.6 km/h
 	Hard          // the same with a load; digging, hand winching
+	VeryHard      // a column of the Canadian table only; elsewhere read as Hard
 )
 
 // Exposure is sun or shade.
@@ -86,7 +87,7 @@ func (t *Tables) Hourly(wbgtC float64, w Work, sun Exposure, acclimatised bool) 
 	switch w {
 	case Moderate:
 		water, work = h.Moderate, h.ModerateWorkMin
-	case Hard:
+	case Hard, VeryHard:
 		water, work = h.Hard, h.HardWorkMin
 	}
 	out := HourlyWater{Category: cat, WorkMin: work[row]}
@@ -104,6 +105,42 @@ func (t *Tables) Hourly(wbgtC float64, w Work, sun Exposure, acclimatised bool) 
 	cap := f.CapHour.Central
 	out.LitresPerHour = Band{within(l-f.Individual.Central, 0, cap), within(l, 0, cap), within(l+f.Individual.Central, 0, cap)}
 	return out
+}
+
+// HourlyCanadian looks the Canadian Forces table up, litres an hour for one adult; ok is false below
+// its first band (WBGT 20 degC) and for NaN. It is a second opinion beside Hourly.
+func (t *Tables) HourlyCanadian(wbgtC float64, w Work) (litres float64, ok bool) {
+	c := &t.Canadian
+	col := c.Light
+	switch w {
+	case Moderate:
+		col = c.Moderate
+	case Hard:
+		col = c.Heavy
+	case VeryHard:
+		col = c.VeryHeavy
+	}
+	for i, lower := range c.LowerDegC {
+		if wbgtC >= lower {
+			litres, ok = col[i], true
+		}
+	}
+	return litres, ok
+}
+
+// MostWork is the hardest work that Canadian Forces guidance still allows people who are not
+// acclimatised at a wet-bulb globe temperature in degC; NaN gives Easy.
+func (t *Tables) MostWork(wbgtC float64) Work {
+	c := &t.Canadian
+	switch {
+	case wbgtC < c.NoVeryHeavyFrom:
+		return VeryHard
+	case wbgtC < c.NoHeavyFrom:
+		return Hard
+	case wbgtC < c.NoModerateFrom:
+		return Moderate
+	}
+	return Easy
 }
 
 // DayOfHours is the water of hours at litresPerHour within one day, for one adult, held below the

@@ -39,8 +39,14 @@ var (
 		"Water needs are estimates from tables for fit adults; children, illness, pregnancy and medicines change them. Carry more, and ask a doctor who knows the people.",
 		"Do not save water by not drinking: drink by thirst and habit, save it by shade and rest.",
 	}
-	overCapCautions = append(append([]string(nil), waterCautions...),
-		"The planned work in this heat asks for more water than can safely be drunk. Work less, at night or not at all; drinking above 1.4 L an hour or 11 L a day is dangerous in itself.")
+	overCapCaution = "The planned work in this heat asks for more water than can safely be drunk. Work less, at night or not at all; drinking above 1.4 L an hour or 11 L a day is dangerous in itself."
+	freshCaution   = "People who are not used to the heat should not do this work at the hottest hours: rest in the shade and dig in the cool of the day."
+
+	// waterWith are the cautions of a leg by over the cap and by new to the heat, made once.
+	waterWith = [2][2][]string{
+		{waterCautions, with(waterCautions, freshCaution)},
+		{with(waterCautions, overCapCaution), with(waterCautions, overCapCaution, freshCaution)},
+	}
 )
 
 // Water works out the drinking water of a leg. Negative hours and NaN count as zero. All parts grow
@@ -77,11 +83,20 @@ func (t *Tables) Water(in WaterInput) WaterNeed {
 	n.Reserve = t.DailyTable.Figures.ReserveShare.Central * (n.Travel.Central + waitDesign)
 	n.Design = n.Travel.Central + waitDesign + n.Reserve
 	n.Carry = n.Carry.Add(Exactly(n.Reserve))
-	n.Cautions = waterCautions
-	if t.Daily(c.MeanC, HardSun) > t.HourlyTable.Figures.CapDay.Central && dig > 0 {
-		n.OverCap, n.Cautions = true, overCapCautions
+	n.OverCap = dig > 0 && t.Daily(c.MeanC, HardSun) > t.HourlyTable.Figures.CapDay.Central
+	cap, new := 0, 0
+	if n.OverCap {
+		cap = 1
 	}
+	if dig > 0 && fresh > 0 && t.MostWork(wbgt) < Hard {
+		new = 1
+	}
+	n.Cautions = waterWith[cap][new]
 	return n
+}
+
+func with(list []string, more ...string) []string {
+	return append(append([]string(nil), list...), more...)
 }
 
 // LegWater is a leg's part in the water plan of a trip.
@@ -102,6 +117,17 @@ func WaterAlong(legs []LegWater) []float64 {
 		}
 		next = legs[i].Travel + math.Max(legs[i].Waiting, next)
 		out[i] = next
+	}
+	return out
+}
+
+// DrinkAlong is what the party drinks from the start of the route to each sample while driving, in litres:
+// running sums for PointsOfNoReturn, where the way back drinks as much as the way out. driveS are seconds
+// of driving from the start.
+func DrinkAlong(driveS []float64, adults float64, r Rates) []float64 {
+	out := make([]float64, len(driveS))
+	for i, s := range driveS {
+		out[i] = s / 3600 * adults * (r.Base.Central + r.Drive.Central)
 	}
 	return out
 }

@@ -96,3 +96,43 @@ func TestSurvivalAgainstAdolph(t *testing.T) {
 		near(t, "survival days", tab.SurvivalDays(c.maxC, c.litres), c.want, 1e-9)
 	}
 }
+
+// Cells of the Canadian Forces table, Annex B.
+func TestHourlyAgainstTheCanadianTable(t *testing.T) {
+	tab := tables(t)
+	for _, c := range []struct {
+		wbgt float64
+		work supply.Work
+		want float64
+	}{
+		{20, supply.Easy, 0.5}, {25.4, supply.Hard, 0.75}, {26.5, supply.Hard, 1}, {29.4, supply.Easy, 0.5},
+		{29.5, supply.Easy, 0.75}, {31.9, supply.Moderate, 0.75}, {32, supply.Easy, 1}, {21, supply.VeryHard, 1},
+	} {
+		l, ok := tab.HourlyCanadian(c.wbgt, c.work)
+		if !ok {
+			t.Errorf("WBGT %g is refused", c.wbgt)
+		}
+		near(t, "litres per hour", l, c.want, 0)
+	}
+	if _, ok := tab.HourlyCanadian(19.9, supply.Easy); ok {
+		t.Error("WBGT 19.9 is below the table and was read")
+	}
+	for wbgt, want := range map[float64]supply.Work{29: supply.VeryHard, 29.5: supply.Hard, 31: supply.Moderate, 32: supply.Easy, math.NaN(): supply.Easy} {
+		if got := tab.MostWork(wbgt); got != want {
+			t.Errorf("new to the heat at WBGT %g: work %d, want %d", wbgt, got, want)
+		}
+	}
+}
+
+// Over one degree of the wet-bulb globe the two armies must not differ by more than their rounding to
+// quarter quarts and quarter litres.
+func TestTheTwoHourlyTablesAgree(t *testing.T) {
+	tab := tables(t)
+	for w := 26.0; w < 33; w += 0.25 {
+		for _, work := range []supply.Work{supply.Easy, supply.Moderate, supply.Hard} {
+			us := tab.Hourly(w, work, supply.Mixed, true).LitresPerHour.Central
+			ca, _ := tab.HourlyCanadian(w, work)
+			near(t, "US against Canadian litres per hour", us, ca, 0.30)
+		}
+	}
+}
