@@ -26,6 +26,9 @@ func (j *job) working(a *attempt) *Working {
 	w.Checks, w.Fails = a.checks, a.fails()
 	w.Winch = j.winchUse(a)
 	w.DeadLines = deadLines(a)
+	if j.site.DistanceM == 0 {
+		w.Notes = append(w.Notes, fmt.Sprintf("The distance to the anchor is not given: %.1f m is taken.", a.line.DistanceM))
+	}
 	if a.spool.Assumed && !a.rig.Manual {
 		w.Notes = append(w.Notes, fmt.Sprintf("The winch drum is not given: a typical 12 V drum of %.0f mm by %.0f mm is taken.", a.spool.DrumMM, a.spool.WidthMM))
 	}
@@ -128,7 +131,7 @@ func (j *job) steps(w *Working, a *attempt) {
 	if stall := a.spool.PullKN; k.FallLineKN > 0 {
 		for _, l := range a.links {
 			if at := l.ForceKN * stall / k.FallLineKN; l.Gear != "" && l.Margin >= 1 && l.LimitKN < at {
-				say("stall", "If it does not move", fmt.Sprintf("Pulled to a stall the winch puts %.1f kN on the %s (%s), which bears %.1f kN: stop before that.", at, l.Title, l.Gear, l.LimitKN), at, "kN")
+				say("stall", "At a stall", fmt.Sprintf("Pulled to a stall the winch puts %.1f kN on the %s (%s), which bears %.1f kN: stop before that.", at, l.Title, l.Gear, l.LimitKN), at, "kN")
 				break
 			}
 		}

@@ -25,10 +25,6 @@ func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
 		return nil, err
 	}
 	j := &job{t: t, stuck: s, pull: pull, kit: kit, site: site, pool: p}
-	if site.DistanceM == 0 {
-		j.site.DistanceM = t.SiteRule["distance_m"].Central
-		j.notes = append(j.notes, fmt.Sprintf("The distance to the anchor is not given: %.0f m is taken.", j.site.DistanceM))
-	}
 	if site.TravelM == 0 {
 		j.site.TravelM = t.SiteRule["travel_m"].Central
 	}
@@ -185,8 +181,24 @@ func (a *attempt) failing() (n int) {
 	return n
 }
 
-// nearer orders attempts that do not hold: fewer missing pieces and failing checks, then the better margin.
+// lacks tells how hard an attempt is to mend: 0 when gear and anchor would do, 1 when the line is too
+// short as well, 2 when the winch cannot pull enough.
+func (a *attempt) lacks() int {
+	switch {
+	case a.tackle.FallLineKN >= a.spool.PullKN:
+		return 2
+	case a.line.ShortM > 0:
+		return 1
+	}
+	return 0
+}
+
+// nearer orders attempts that do not hold: what the winch and line can do at all comes first, then fewer
+// missing pieces and failing checks, then the better margin.
 func (a *attempt) nearer(b *attempt) bool {
+	if x, y := a.lacks(), b.lacks(); x != y {
+		return x < y
+	}
 	if x, y := a.missing+a.failing(), b.missing+b.failing(); x != y {
 		return x < y
 	}
@@ -228,20 +240,33 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 	return j.build(w, r, best.choice.anchor, best.choice.ext, best.choice.hook, best.choice.bridle)
 }
 
-// lineNeed is the winch line off the drum with so many metres of extension.
-func (j *job) lineNeed(r Rig, ext float64) float64 {
-	d := max(0, j.site.DistanceM-ext)
-	if r.Turn {
-		return j.site.DistanceM + max(0, j.site.Turn.DistanceM-ext)
+// distance is from the vehicle to the anchor. When it is not given a typical one is taken, or what the line
+// reaches with this rig if that is less, but never so little that the vehicle has no way to go.
+func (j *job) distance(w *Winch, r Rig) float64 {
+	if j.site.DistanceM != 0 {
+		return j.site.DistanceM
 	}
-	return d * float64(r.Advantage)
+	d := j.t.SiteRule["distance_m"].Central
+	if sp, err := j.t.Spool(*w, 0); err == nil && !r.Turn {
+		d = max(j.site.TravelM+1, min(d, sp.UsableM/float64(r.Advantage)))
+	}
+	return d
+}
+
+// lineNeed is the winch line off the drum at a distance with so many metres of extension.
+func (j *job) lineNeed(r Rig, distance, ext float64) float64 {
+	if r.Turn {
+		return distance + max(0, j.site.Turn.DistanceM-ext)
+	}
+	return max(0, distance-ext) * float64(r.Advantage)
 }
 
 // extensions lists the sets of straps and ropes worth trying as extension of the line: none when it
 // reaches, else every set without a needless member among the eight strongest pieces that have a length.
 func (j *job) extensions(w *Winch, r Rig) []uint {
 	sp, err := j.t.Spool(*w, 0)
-	if err != nil || j.lineNeed(r, 0) <= sp.UsableM {
+	d := j.distance(w, r)
+	if err != nil || j.lineNeed(r, d, 0) <= sp.UsableM {
 		return []uint{0}
 	}
 	var sets []uint
@@ -256,11 +281,11 @@ func (j *job) extensions(w *Winch, r Rig) []uint {
 		return sum
 	}
 	// An extension longer than the way to the block, less the vehicle's own travel, cannot be drawn tight.
-	room := j.site.DistanceM - j.site.TravelM
+	room := d - j.site.TravelM
 	if r.Turn {
 		room = j.site.Turn.DistanceM
 	}
-	reaches := func(set uint) bool { return j.lineNeed(r, length(set)) <= sp.UsableM }
+	reaches := func(set uint) bool { return j.lineNeed(r, d, length(set)) <= sp.UsableM }
 next:
 	for set := uint(1); set < 1<<n; set++ {
 		if !reaches(set) || length(set) > room {
@@ -292,14 +317,15 @@ func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) 
 			a.line.ExtensionM += straps[i].gear.LengthM
 		}
 	}
-	a.line.DistanceM, a.line.NeededM = j.site.DistanceM, j.lineNeed(r, a.line.ExtensionM)
+	a.line.DistanceM = j.distance(w, r)
+	a.line.NeededM = j.lineNeed(r, a.line.DistanceM, a.line.ExtensionM)
 	sp, err := t.Spool(*w, a.line.NeededM)
 	if err != nil {
 		return nil, err
 	}
 	a.spool, a.line.UsableM = sp, sp.UsableM
 	a.line.ShortM = max(0, a.line.NeededM-sp.UsableM)
-	a.anchor, a.kind = AnchorUse{Title: "no anchor given", Hold: Hold{Refused: "no anchor is given"}}, ""
+	a.anchor, a.kind = AnchorUse{Title: "anchor", Hold: Hold{Refused: "none is given"}}, ""
 	if len(j.list) > 0 {
 		a.anchor, a.kind = j.holds[ai], j.list[ai].Kind
 	}

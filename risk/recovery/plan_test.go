@@ -111,7 +111,7 @@ func TestPlanFindsWhatFails(t *testing.T) {
 		{"tie-down eyes only", func(_ *Stuck, k *Kit, _ *Site) { k.Gear[5].Kind, k.Gear[6].Kind = TieDown, TieDown }, "no recovery point with a known rating", "a recovery point with a working load of 31.3 kN"},
 		{"rear points only", func(_ *Stuck, k *Kit, _ *Site) { k.Gear[5].Place, k.Gear[6].Place = "rear", "rear" }, "no recovery point with a known rating", "a recovery point"},
 		{"line too short", func(_ *Stuck, k *Kit, s *Site) { k.Gear = slices.Delete(k.Gear, 4, 5); s.DistanceM = 30 }, "m short", "An extension of"},
-		{"no anchor", func(_ *Stuck, _ *Kit, s *Site) { s.Anchors = nil }, "no anchor is given", "a buried log 0.40 m thick and 1.8 m long"},
+		{"no anchor", func(_ *Stuck, _ *Kit, s *Site) { s.Anchors = nil }, "anchor: none is given", "a buried log 0.40 m thick and 1.8 m long"},
 		{"thin tree", func(_ *Stuck, _ *Kit, s *Site) { s.Anchors[0].TrunkMM = 150 }, "thinner than 300 mm", "An anchor that holds 62.6 kN"},
 		{"sliding vehicle", func(_ *Stuck, k *Kit, s *Site) {
 			k.Gear = append(k.Gear, Gear{Kind: FramePoint, Place: "partner", WLLKN: KN(8000)})

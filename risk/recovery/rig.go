@@ -84,7 +84,8 @@ type Turn struct {
 type Site struct {
 	// Anchors that can be used, in any order.
 	Anchors []Anchor `json:"anchors"`
-	// DistanceM is from the stuck vehicle to the anchor, or to the turning block; 0 = a typical one, said.
+	// DistanceM is from the stuck vehicle to the anchor, or to the turning block; 0 = a typical
+	// one, or as far as the line reaches with the rig when that is less; it is said.
 	DistanceM float64 `json:"distance_m"`
 	// TravelM is how far the vehicle must be drawn; 0 = a typical length, said.
 	TravelM float64 `json:"travel_m"`

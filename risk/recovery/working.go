@@ -124,3 +124,22 @@ type LeftOut struct {
 	Gear   string `json:"gear"`
 	Reason string `json:"reason"`
 }
+
+// Weakest names what Margin belongs to: a link of the chain, the winch, or an anchor.
+func (w *Working) Weakest() string {
+	least, name := MostMargin+1.0, w.WeakLink
+	for _, l := range w.Chain {
+		if l.Margin < least {
+			least, name = l.Margin, l.Title
+		}
+	}
+	if w.Winch.Spool.PullKN > 0 && ratio(w.Winch.Spool.PullKN, w.Tackle.FallLineKN) < least {
+		least, name = ratio(w.Winch.Spool.PullKN, w.Tackle.FallLineKN), w.Winch.Name
+	}
+	for _, u := range []*AnchorUse{&w.Anchor, w.TurnHold} {
+		if u != nil && !u.Hold.Judged && u.Margin < least {
+			least, name = u.Margin, u.Title
+		}
+	}
+	return name
+}
