@@ -66,7 +66,8 @@ func (b Book) cover(s *sheet) {
 	s.text(fmt.Sprintf("%s%s km · %d legs · %s", when, dec(d.Survey.LengthM()/1000, 1), len(j.Legs), j.Variant), 10.5, false, soft, 0)
 	s.y += 8
 	b.verdict(s, j.Trip)
-	map1 := s.picture(300, 0.62)
+	s.panel([]string{report.Caution}, 8.5, warnBed, warn)
+	map1 := s.picture(262, 0.62)
 	b.drawMap(map1, b.Scene.Extent(), plot.NoStyle)
 	map1.close()
 	strip := s.picture(160, 0.62)
@@ -89,7 +90,6 @@ func (b Book) cover(s *sheet) {
 		}
 		s.item("•", l.Text, 9, ink)
 	}
-	s.panel([]string{report.Caution}, 8.5, warnBed, warn)
 }
 
 // verdict is the number with the odds, which stand larger than it.

@@ -245,7 +245,7 @@ func (d *Document) load(ctx context.Context, region, heights []string, progress 
 		if d.Region == nil {
 			d.Region = r
 		} else {
-			d.Region = r
+			d.Region = osm.Merge(d.Region, r)
 		}
 		d.Plan.Region = addRef(d.Plan.Region, ref)
 		d.Survey = nil
