@@ -13,7 +13,7 @@ import (
 //
 // The edges of every area are sorted into horizontal bands, so that a point is tested against the edges
 // of its band only; the boxes of the areas are sorted into the cells of a grid of which each cell lists
-// the areas that touch it, smallest first.
+// the areas that touch it, smallest first; the few that cover much of the region stand in a list of their own.
 type AreaIndex struct {
 	areas      []Area
 	shape      []banded
@@ -22,7 +22,12 @@ type AreaIndex struct {
 	perX, perY float64 // cells a degree
 	start      []int32 // areas of cell c: list[start[c]:start[c+1]]
 	list       []int32
+	wide       []int32 // areas over too many cells to be listed in each
+	rank       []int32 // by area, its place in the order of size
 }
+
+// wideCells is how many cells an area may be listed in.
+const wideCells = 256
 
 // banded holds the edges of one area in bands of equal height.
 type banded struct {
@@ -72,11 +77,20 @@ func NewAreaIndex(areas []Area) *AreaIndex {
 	}
 	slices.SortFunc(order, func(a, b int32) int { return cmp.Or(cmp.Compare(size[a], size[b]), cmp.Compare(a, b)) })
 	x.start = make([]int32, x.cols*x.rows+1)
+	x.rank = make([]int32, len(areas))
+	for k, i := range order {
+		x.rank[i] = int32(k)
+	}
 	each := func(f func(cell int, area int32)) {
+		x.wide = x.wide[:0]
 		for _, i := range order {
 			b := areas[i].Bound
 			i0, j0 := x.cell(b.Min)
 			i1, j1 := x.cell(b.Max)
+			if (i1-i0+1)*(j1-j0+1) > wideCells {
+				x.wide = append(x.wide, i)
+				continue
+			}
 			for j := j0; j <= j1; j++ {
 				for c := i0; c <= i1; c++ {
 					f(j*x.cols+c, i)
@@ -110,10 +124,20 @@ func (x *AreaIndex) At(dst []int32, p orb.Point) []int32 {
 	}
 	i, j := x.cell(p)
 	c := j*x.cols + i
+	from := len(dst)
 	for _, a := range x.list[x.start[c]:x.start[c+1]] {
 		if x.areas[a].Bound.Contains(p) && x.shape[a].has(p) {
 			dst = append(dst, a)
 		}
+	}
+	near := len(dst)
+	for _, a := range x.wide {
+		if x.areas[a].Bound.Contains(p) && x.shape[a].has(p) {
+			dst = append(dst, a)
+		}
+	}
+	if near > from && len(dst) > near {
+		slices.SortFunc(dst[from:], func(a, b int32) int { return cmp.Compare(x.rank[a], x.rank[b]) })
 	}
 	return dst
 }

@@ -18,6 +18,7 @@ func (c *collection) region(parts Parts) *Region {
 	for i := range c.batches {
 		a.ways(&c.batches[i], replaced)
 	}
+	a.r.Areas = append(a.r.Areas, c.areas...)
 	a.r.Areas = append(a.r.Areas, a.fromRelations...)
 	a.points()
 	a.r.Box, a.r.Outline = c.hull.box(), nil
@@ -272,24 +273,31 @@ func (a *assembler) multipolygon(r rawRelation, pieces []piece, outer []*rawWay,
 
 // points adds the nodes that are places of help or points on the way, and finds the ways they lie on.
 func (a *assembler) points() {
-	on := map[int64][]int32{}
-	var sieve [1 << 10]uint64 // lets most nodes of ways pass without a look into the map
 	for _, b := range a.batches {
 		for _, n := range b.points {
 			if kind := NodeKindOf(n.tags); kind != NodeNone && a.parts&Points != 0 {
 				a.r.Nodes = append(a.r.Nodes, Node{ID: n.id, Kind: kind, At: n.pos.point(), Tags: n.tags})
-				on[n.id] = nil
-				sieve[uint16(n.id)>>6] |= 1 << (n.id & 63)
 			}
 			if a.parts&Places != 0 {
 				a.place(n.id, n.tags, n.pos.point())
 			}
 		}
 	}
-	if len(on) == 0 {
+	linkNodes(a.r)
+}
+
+// linkNodes finds for every node the ways that it lies on.
+func linkNodes(r *Region) {
+	if len(r.Nodes) == 0 {
 		return
 	}
-	for i, w := range a.r.Ways {
+	on := make(map[int64][]int32, len(r.Nodes))
+	var sieve [1 << 10]uint64 // lets most nodes of ways pass without a look into the map
+	for _, n := range r.Nodes {
+		on[n.ID] = nil
+		sieve[uint16(n.ID)>>6] |= 1 << (n.ID & 63)
+	}
+	for i, w := range r.Ways {
 		for _, id := range w.Nodes {
 			if sieve[uint16(id)>>6]>>(id&63)&1 == 0 {
 				continue
@@ -299,9 +307,8 @@ func (a *assembler) points() {
 			}
 		}
 	}
-	for i := range a.r.Nodes {
-		n := &a.r.Nodes[i]
-		n.Ways = on[n.ID]
+	for i := range r.Nodes {
+		r.Nodes[i].Ways = on[r.Nodes[i].ID]
 	}
 }
 
@@ -367,5 +374,10 @@ func (a *assembler) notes() {
 	}
 }
 
-// credit is the line to show for the data.
-func (c *collection) credit() string { return Credit }
+// credit is the line to show for the data of a file. What a GeoJSON file rests on is not known.
+func (c *collection) credit(file string) string {
+	if c.foreign {
+		return file + ": see the source of this file for its terms"
+	}
+	return Credit
+}

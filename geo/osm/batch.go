@@ -91,19 +91,6 @@ func isWay(t Tags) bool {
 	return true
 }
 
-func isPlace(t Tags) (yes bool) {
-	for _, tag := range t {
-		if keys[tag.Key]&(nodeKey|wayKey) != 0 {
-			for i := range placeRules {
-				if r := &placeRules[i]; r.value == tag.Value && r.key == tag.Key && helps(t, r) {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
 func isInner(role string) bool { return role == "inner" || role == "enclave" }
 
 // wantRelation reports whether a relation with these tags is wanted: a multipolygon of a kind of

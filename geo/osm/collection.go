@@ -18,6 +18,8 @@ type collection struct {
 	box      orb.Bound
 	hasBox   bool
 	notes    []string
+	areas    []Area // made already, by GeoJSON
+	foreign  bool   // not from OpenStreetMap
 }
 
 // add takes a batch over.

@@ -34,10 +34,14 @@ type mask struct {
 	perLon, perLat float64 // cells a degree
 	cols, rows     int
 	bits           []uint64
+	somewhere      orb.Point // a point of the line
 }
 
 // maskCells bounds the size of a mask: 2^26 cells are 8 MB.
 const maskCells = 1 << 26
+
+// maskDiscs bounds the discs of which a mask is drawn.
+const maskDiscs = 100_000
 
 // newMask makes the mask of a corridor, nil for one without a line.
 func newMask(c Corridor) *mask {
@@ -47,6 +51,7 @@ func newMask(c Corridor) *mask {
 	r := c.Radius()
 	// The line unrolled across the antimeridian, so that its box is honest.
 	line := make(orb.LineString, 0, len(c.Line))
+	length := 0.0
 	box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	for _, p := range c.Line {
 		if !(math.Abs(p[1]) <= 90) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
@@ -54,6 +59,7 @@ func newMask(c Corridor) *mask {
 		}
 		if n := len(line); n > 0 {
 			p[0] = line[n-1][0] + geo.LonDiff(line[n-1][0], p[0])
+			length += geo.Distance(line[n-1], p)
 		}
 		line = append(line, p)
 		box = box.Extend(p)
@@ -65,10 +71,11 @@ func newMask(c Corridor) *mask {
 	top := math.Max(math.Abs(box.Min[1]), math.Abs(box.Max[1])) + r/perDegree
 	shrink := math.Cos(math.Min(top, 85) * math.Pi / 180) // metres a degree of longitude at the far edge, as a share
 	padLat, padLon := r/perDegree, r/perDegree/shrink
-	m := &mask{lon0: box.Min[0] - padLon, lat0: math.Max(box.Min[1]-padLat, -90)}
+	m := &mask{somewhere: line[0], lon0: box.Min[0] - padLon, lat0: math.Max(box.Min[1]-padLat, -90)}
 	width, height := box.Max[0]+padLon-m.lon0, math.Min(box.Max[1]+padLat, 90)-m.lat0
 	width = math.Min(width, 360)
-	cell := r / 24 / perDegree // degrees of latitude
+	// Degrees of latitude; coarser for a line of more than a hundred thousand cells, to bound the work.
+	cell := math.Max(r/24, length/maskDiscs) / perDegree
 	for {
 		m.perLat, m.perLon = 1/cell, shrink/cell
 		m.cols, m.rows = int(width*m.perLon)+1, int(height*m.perLat)+1

@@ -229,8 +229,8 @@ type placeRule struct {
 	kind       geo.HelpKind
 }
 
-// placeRules in the order in which they are tried; every rule that holds gives a place, but one of
-// each kind an element.
+// placeRules are the tags that make a place of help. An element gives one place of each kind at most, by
+// the earliest rule that holds for it.
 var placeRules = []placeRule{
 	{"amenity", "fuel", geo.HelpFuel},
 	{"amenity", "drinking_water", geo.HelpWater},
@@ -270,21 +270,49 @@ var placeRules = []placeRule{
 	{"emergency", "phone", geo.HelpPhone},
 }
 
+// placeRuleOf finds the rule of a tag.
+var placeRuleOf = func() map[Tag]int {
+	m := make(map[Tag]int, len(placeRules))
+	for i, r := range placeRules {
+		m[Tag{r.key, r.value}] = i
+	}
+	return m
+}()
+
 // placesOf calls found for every kind of help that the tags stand for, with the tag it rests on.
 func placesOf(t Tags, found func(kind geo.HelpKind, tag string)) {
-	var seen [geo.NumHelp]bool
+	var best [geo.NumHelp]int // rule number + 1
+	any := false
 	for _, tag := range t {
-		if keys[tag.Key]&(nodeKey|wayKey) == 0 {
+		if keys[tag.Key]&placeKey == 0 {
 			continue
 		}
-		for i := range placeRules {
-			r := &placeRules[i]
-			if r.value == tag.Value && r.key == tag.Key && !seen[r.kind] && helps(t, r) {
-				seen[r.kind] = true
-				found(r.kind, r.key+"="+r.value)
+		if i, ok := placeRuleOf[tag]; ok && helps(t, &placeRules[i]) {
+			if k := placeRules[i].kind; best[k] == 0 || i+1 < best[k] {
+				best[k], any = i+1, true
 			}
 		}
 	}
+	if !any {
+		return
+	}
+	for k, i := range best {
+		if i > 0 {
+			found(geo.HelpKind(k), placeRules[i-1].key+"="+placeRules[i-1].value)
+		}
+	}
+}
+
+// isPlace reports whether the tags stand for a place of help.
+func isPlace(t Tags) bool {
+	for _, tag := range t {
+		if keys[tag.Key]&placeKey != 0 {
+			if i, ok := placeRuleOf[tag]; ok && helps(t, &placeRules[i]) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // helps takes out what carries the tag and yet helps nobody: water said not to be for drinking, a

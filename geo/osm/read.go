@@ -42,7 +42,7 @@ func Read(ctx context.Context, src Source, corridor Corridor, opts Options, repo
 		return nil, err
 	}
 	r := c.region(opts.parts())
-	r.Sources, r.Credit = []string{src.Name}, []string{c.credit()}
+	r.Sources, r.Credit = []string{src.Name}, []string{c.credit(src.Name)}
 	r.Corridor, r.kept = corridor, kept
 	p.end()
 	return r, nil

@@ -41,6 +41,7 @@ const (
 	nodeKey                      // a node with it may be a place of help or a point on the way
 	wayKey                       // a way or relation with it may be a way, area, line or place
 	plainWord                    // its values are words: lower case, underscore for a blank
+	placeKey                     // it may make a place of help
 )
 
 // keys are all keys that are kept, by what they are for. Every other tag of a file is passed over.
@@ -92,10 +93,10 @@ var keys = map[string]keyUse{
 	"impassable":        keep,
 	"hazard":            keep,
 	"area":              keep,
-	"man_made":          keep | nodeKey | wayKey,
+	"man_made":          keep | nodeKey | wayKey | placeKey,
 	"locked":            keep,
 
-	"natural":          keep | nodeKey | wayKey | plainWord,
+	"natural":          keep | nodeKey | wayKey | placeKey | plainWord,
 	"landuse":          keep | wayKey | plainWord,
 	"wetland":          keep | plainWord,
 	"leaf_type":        keep,
@@ -107,18 +108,18 @@ var keys = map[string]keyUse{
 	"leisure":          keep | wayKey | plainWord,
 	"aeroway":          keep | wayKey | plainWord,
 	"geological":       keep | wayKey | plainWord,
-	"waterway":         keep | nodeKey | wayKey | plainWord,
+	"waterway":         keep | nodeKey | wayKey | placeKey | plainWord,
 	"barrier":          keep | nodeKey | wayKey | plainWord,
-	"place":            keep | nodeKey | wayKey | plainWord,
+	"place":            keep | nodeKey | wayKey | placeKey | plainWord,
 	"population":       keep,
 	"mountain_pass":    keep | nodeKey,
 	"ele":              keep,
-	"amenity":          keep | nodeKey | wayKey | plainWord,
-	"shop":             keep | nodeKey | wayKey | plainWord,
-	"tourism":          keep | nodeKey | wayKey | plainWord,
-	"emergency":        keep | nodeKey | wayKey | plainWord,
-	"healthcare":       keep | nodeKey | wayKey | plainWord,
-	"craft":            keep | nodeKey | wayKey | plainWord,
+	"amenity":          keep | nodeKey | wayKey | placeKey | plainWord,
+	"shop":             keep | nodeKey | wayKey | placeKey | plainWord,
+	"tourism":          keep | nodeKey | wayKey | placeKey | plainWord,
+	"emergency":        keep | nodeKey | wayKey | placeKey | plainWord,
+	"healthcare":       keep | nodeKey | wayKey | placeKey | plainWord,
+	"craft":            keep | nodeKey | wayKey | placeKey | plainWord,
 	"government":       keep | plainWord,
 	"office":           keep | plainWord,
 	"drinking_water":   keep | plainWord,
