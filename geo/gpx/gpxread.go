@@ -3,9 +3,14 @@ package gpx
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
+	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -17,48 +22,175 @@ import (
 
 // readGPX checks a document and has gpxgo read it.
 func readGPX(ctx context.Context, data []byte, name string, opts Options) (*file, error) {
+	return readParts(ctx, data, name, opts, chunkBytes)
+}
+
+// readParts is readGPX with parts of the given size.
+func readParts(ctx context.Context, data []byte, name string, opts Options, apart int) (*file, error) {
 	data, err := asciiBased(data, name)
 	if err != nil {
 		return nil, err
 	}
-	s := scanner{ctx: ctx, name: name, data: data, opts: opts}
+	s := scanner{ctx: ctx, name: name, data: data, opts: opts, apart: apart}
 	if err := s.scan(); err != nil {
 		return nil, err
 	}
-	opts.Progress(0.1)
-	doc, err := gpxgo.ParseBytes(data)
+	parts, err := parse(&s)
 	if err != nil {
-		return nil, &geo.InputError{File: name, Reason: "not well-formed", Remedy: "the file is damaged; export it again", Err: err}
-	}
-	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	f := &file{name: name, title: strings.TrimSpace(doc.Name)}
-	for i := range doc.Tracks {
-		t := &doc.Tracks[i]
+	f := &file{name: name}
+	var tracks, routes []line
+	for i := range parts {
+		p := &parts[i]
+		if f.title == "" {
+			f.title = p.title
+		}
+		f.waypoints = append(f.waypoints, p.waypoints...)
+		tracks, routes = splice(tracks, p.tracks, p.in == trkseg, p.between), splice(routes, p.routes, p.in == rte, false)
+		*p = part{}
+	}
+	f.lines = append(tracks, routes...)
+	return f, nil
+}
+
+// splice appends lines; with goesOn the first of them continues the last, with between in a new segment.
+func splice(lines, more []line, goesOn, between bool) []line {
+	if goesOn && len(lines) > 0 && len(more) > 0 {
+		last, first := &lines[len(lines)-1], &more[0]
+		if last.name == "" {
+			last.name = first.name
+		}
+		for i, s := range first.starts {
+			// The first piece goes on with the last one, if there is a last one.
+			if i > 0 || between || len(last.starts) == 0 {
+				last.starts = append(last.starts, len(last.pts)+s)
+			}
+		}
+		last.pts = append(last.pts, first.pts...)
+		more = more[1:]
+	}
+	return append(lines, more...)
+}
+
+// part is what one part of a document holds.
+type part struct {
+	in             elem // what the part begins inside of
+	between        bool // it begins inside a segment of which no more points follow
+	title          string
+	waypoints      []geo.Waypoint
+	tracks, routes []line
+}
+
+// parse has gpxgo read a scanned document part by part, several at once, so that what gpxgo takes to read
+// (a kilobyte and more for a point) is bounded by the parts and not by the file.
+func parse(s *scanner) ([]part, error) {
+	bounds := append([]cut{{}}, s.cuts...)
+	parts, errs := make([]part, len(bounds)), make([]error, len(bounds))
+	var next, done atomic.Int32
+	var report sync.Mutex
+	var wg sync.WaitGroup
+	for range min(len(bounds), runtime.GOMAXPROCS(0), 8) {
+		wg.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(bounds) || s.ctx.Err() != nil {
+					return
+				}
+				if errs[i] = s.parsePart(bounds, i, &parts[i]); errs[i] != nil {
+					return
+				}
+				n := done.Add(1)
+				report.Lock()
+				s.opts.Progress(float64(n) / float64(len(bounds)))
+				report.Unlock()
+			}
+		})
+	}
+	wg.Wait()
+	if err := s.ctx.Err(); err != nil {
+		return nil, err
+	}
+	for _, err := range errs { // the first in the order of the file, whoever met it first
+		if err != nil {
+			return nil, err
+		}
+	}
+	return parts, nil
+}
+
+// parsePart reads the part of the document after cut i. It is made a document of its own by repeating the
+// start of the file up to the gpx tag, opening what is open at its beginning and closing what is at its end.
+func (s *scanner) parsePart(bounds []cut, i int, p *part) error {
+	from, d := bounds[i], s.data
+	doc := d
+	prefix := 0
+	if len(bounds) > 1 {
+		var b bytes.Buffer
+		to := cut{at: len(d)}
+		if i > 0 {
+			b.Write(d[:s.root.to])
+			for _, n := range from.open {
+				fmt.Fprintf(&b, "<%s>", d[n.from:n.to])
+			}
+			prefix = b.Len()
+		}
+		if i+1 < len(bounds) {
+			to = bounds[i+1]
+		}
+		b.Write(d[from.at:to.at])
+		if i+1 < len(bounds) {
+			for k := len(to.open) - 1; k >= 0; k-- {
+				fmt.Fprintf(&b, "</%s>", d[to.open[k].from:to.open[k].to])
+			}
+			fmt.Fprintf(&b, "</%s>", d[s.rootName().from:s.rootName().to])
+		}
+		doc = b.Bytes()
+	}
+	g, err := gpxgo.ParseBytes(doc)
+	if err != nil {
+		bad := &geo.InputError{File: s.name, Reason: "not well-formed", Remedy: "the file is damaged; export it again", Err: err}
+		var syntax *xml.SyntaxError
+		if errors.As(err, &syntax) {
+			line := syntax.Line - bytes.Count(doc[:prefix], []byte("\n")) + s.lineOf(from.at) - 1
+			bad.Where, bad.Err = fmt.Sprintf("line %d", line), errors.New(syntax.Msg)
+		}
+		return bad
+	}
+	p.in, p.title = from.in, strings.TrimSpace(g.Name)
+	p.between = from.in == trkseg && len(g.Tracks[0].Segments[0].Points) == 0
+	for i := range g.Tracks {
+		t := &g.Tracks[i]
 		l := line{kind: "track", name: strings.TrimSpace(t.Name)}
 		for j := range t.Segments {
 			l.add(t.Segments[j].Points)
-			t.Segments[j].Points = nil
 		}
-		f.lines = append(f.lines, l)
+		p.tracks = append(p.tracks, l)
 	}
-	for i := range doc.Routes {
-		l := line{kind: "route", name: strings.TrimSpace(doc.Routes[i].Name)}
-		l.add(doc.Routes[i].Points)
-		f.lines = append(f.lines, l)
+	for i := range g.Routes {
+		l := line{kind: "route", name: strings.TrimSpace(g.Routes[i].Name)}
+		l.add(g.Routes[i].Points)
+		p.routes = append(p.routes, l)
 	}
-	for i := range doc.Waypoints {
-		p := &doc.Waypoints[i]
-		w := geo.Waypoint{Name: strings.TrimSpace(p.Name), Symbol: strings.TrimSpace(p.Symbol), Comment: strings.TrimSpace(p.Comment),
-			At: orb.Point{geo.WrapLon(p.Longitude), p.Latitude}, HeightM: height(p.Elevation)}
+	for i := range g.Waypoints {
+		q := &g.Waypoints[i]
+		w := geo.Waypoint{Name: strings.TrimSpace(q.Name), Symbol: strings.TrimSpace(q.Symbol), Comment: strings.TrimSpace(q.Comment),
+			At: orb.Point{geo.WrapLon(q.Longitude), q.Latitude}, HeightM: height(q.Elevation)}
 		if w.Comment == "" {
-			w.Comment = strings.TrimSpace(p.Description)
+			w.Comment = strings.TrimSpace(q.Description)
 		}
-		f.waypoints = append(f.waypoints, w)
+		p.waypoints = append(p.waypoints, w)
 	}
-	opts.Progress(1)
-	return f, nil
+	return nil
+}
+
+// rootName is the name of the gpx element, prefix included.
+func (s *scanner) rootName() span {
+	to := s.root.from + 1
+	for !isSpace(s.data[to]) && s.data[to] != '>' && s.data[to] != '/' {
+		to++
+	}
+	return span{s.root.from + 1, to}
 }
 
 // add appends a segment of points.

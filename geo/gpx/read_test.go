@@ -68,7 +68,7 @@ func TestBadInputNamesThePlace(t *testing.T) {
 		{"deep", deep, "line 3", "deeper than 64"},
 		{"document type", bomb, "line 1", "document type"},
 		{"unquoted", head + "<wpt lat=1 lon=2/></gpx>", "line 3", "not quoted"},
-		{"unknown entity", head + "<trk><name>&who;</name></trk></gpx>", "", "not well-formed"},
+		{"unknown entity", head + "<trk><name>&who;</name></trk></gpx>", "line 3", "not well-formed"},
 		{"encoding", `<?xml version="1.0" encoding="EBCDIC-CP-BE"?><gpx/>`, "line 1", `encoding "EBCDIC-CP-BE"`},
 		{"no points", head + "</gpx>", "", "no line with two points"},
 		{"one point", track("42 1"), "", "no line with two points"},

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"lastroad/geo"
@@ -24,7 +25,21 @@ type scanner struct {
 	path   []elem // what they are
 	count  [numElems]int
 	closed bool
+
+	root  span  // the start tag of the gpx element
+	cuts  []cut // where the document may be read in parts
+	apart int   // least distance of cuts in bytes
 }
+
+// cut is a place between two points.
+type cut struct {
+	at   int
+	open []span // names of the elements open there, gpx left out
+	in   elem   // the innermost of them: trkseg, rte or gpx
+}
+
+// chunkBytes is the size of the parts: large enough that what is parsed anew with each does not count.
+const chunkBytes = 1 << 20
 
 type span struct{ from, to int }
 
@@ -199,6 +214,9 @@ func (s *scanner) start(i int) (int, error) {
 			return 0, err
 		}
 	}
+	if el == gpxRoot {
+		s.root = span{i, k + 1}
+	}
 	switch {
 	case !closed && len(s.stack) >= maxDepth:
 		return 0, s.bad(i, fmt.Sprintf("elements nest deeper than %d", maxDepth), "export the file without extensions")
@@ -206,8 +224,21 @@ func (s *scanner) start(i int) (int, error) {
 		s.stack, s.path = append(s.stack, name), append(s.path, el)
 	case el == gpxRoot:
 		s.closed = true
+	case point:
+		s.mayCut(k + 1)
 	}
 	return k + 1, nil
+}
+
+// mayCut notes a cut after a point when the last one lies far enough back.
+func (s *scanner) mayCut(at int) {
+	last := 0
+	if len(s.cuts) > 0 {
+		last = s.cuts[len(s.cuts)-1].at
+	}
+	if at-last >= s.apart {
+		s.cuts = append(s.cuts, cut{at, slices.Clone(s.stack[1:]), s.path[len(s.path)-1]})
+	}
 }
 
 // classify tells what an element is by its name, less its prefix, and the element around it.
@@ -262,9 +293,13 @@ func (s *scanner) end(i int) (int, error) {
 	if open := d[s.stack[top].from:s.stack[top].to]; !bytes.Equal(open, name) {
 		return 0, s.bad(i, fmt.Sprintf("</%.40s> closes <%.40s>", name, open), "the file is damaged; export it again")
 	}
+	el := s.path[top]
 	s.stack, s.path = s.stack[:top], s.path[:top]
-	if top == 0 {
+	switch el {
+	case gpxRoot:
 		s.closed = true
+	case wpt, rtept, trkpt:
+		s.mayCut(i + q + 1)
 	}
 	return i + q + 1, nil
 }
