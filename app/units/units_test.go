@@ -102,7 +102,7 @@ func TestFormat(t *testing.T) {
 		v    float64
 		want string
 	}{
-		{si, Distance, 12345, "12.3 km"}, {si, Distance, 850, "850 m"}, {us, Distance, 850, "0.5 mi"}, {us, Distance, 100, "328 ft"},
+		{si, Consumption, 110 / 5.3, "20.8 L/100 km"}, {si, Distance, 12345, "12.3 km"}, {si, Distance, 850, "850 m"}, {us, Distance, 850, "0.5 mi"}, {us, Distance, 100, "328 ft"},
 		{si, Volume, 4.25, "4.2 L"}, {us, Volume, 11.36, "3.0 US gal"}, {si, Mass, 2950, "2950 kg"}, {si, Temperature, -0.2, "0 °C"},
 		{si, Temperature, -7, "−7 °C"}, {uk, Volume, 4.54609 * 1.5, "1,5 imp gal"}, {si, Force, 46.13, "46.1 kN"}, {us, Pressure, 248.211, "36 psi"},
 		{si, Duration, 5400, "1 h 30 min"}, {si, Duration, 3599, "1 h"}, {si, Duration, 187200, "2 d 4 h"}, {si, Duration, 42, "42 s"},

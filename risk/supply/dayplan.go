@@ -75,7 +75,7 @@ const planPieceMin = 6
 const maxPlanDays = 366
 
 // Plan lays the legs over days: it drives until the day's driving hours are used up or an hour before
-// sunset, camps at the last of the user's stops that the day reaches (or where it ends, which it says),
+// sunset (a departure before dawn is taken as typed, and said), camps at the last of the user's stops that the day reaches (or where it ends, which it says),
 // and goes on the next morning. Check-ins fall in the morning, in the evening, at the end of legs that
 // ask for one and at the end; each has its overdue time. It refuses a missing start and a journey of
 // more than a year.
