@@ -242,6 +242,10 @@ func (d *Document) load(ctx context.Context, region, heights []string, progress 
 		if err != nil {
 			return err
 		}
+		if !covers(d.Route.Line, func(p orb.Point) bool { return r.Covers(p) }) {
+			return &geo.InputError{File: filepath.Base(path), Reason: fmt.Sprintf("does not cover the route: its data lie in %s, the route in %s", boxText(r.Box), boxText(d.Route.Line.Bound())),
+				Remedy: "fetch the region of the route"}
+		}
 		if d.Region == nil {
 			d.Region = r
 		} else {
@@ -260,6 +264,11 @@ func (d *Document) load(ctx context.Context, region, heights []string, progress 
 		if err != nil {
 			return err
 		}
+		m := height.NewModel(t...)
+		if !covers(d.Route.Line, func(p orb.Point) bool { h := m.Height(p[0], p[1]); return h == h }) {
+			return &geo.InputError{File: filepath.Base(path), Reason: fmt.Sprintf("has no height anywhere along the route, which lies in %s", boxText(d.Route.Line.Bound())),
+				Remedy: "fetch the tiles of the route"}
+		}
 		tiles = append(tiles, t...)
 		d.Plan.Heights = addRef(d.Plan.Heights, ref)
 		d.Survey = nil
@@ -268,6 +277,23 @@ func (d *Document) load(ctx context.Context, region, heights []string, progress 
 		d.Heights = height.NewModel(tiles...)
 	}
 	return ctx.Err()
+}
+
+// covers reports whether some point of the line fulfils is.
+func covers(line orb.LineString, is func(p orb.Point) bool) bool {
+	for _, p := range line {
+		if is(p) {
+			return true
+		}
+	}
+	return false
+}
+
+func boxText(b orb.Bound) string {
+	if b.IsEmpty() {
+		return "nowhere"
+	}
+	return fmt.Sprintf("%.2f to %.2f north, %.2f to %.2f east", b.Min[1], b.Max[1], b.Min[0], b.Max[0])
 }
 
 func addRef(refs []FileRef, r FileRef) []FileRef {

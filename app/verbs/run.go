@@ -40,6 +40,8 @@ func verbs() []verb {
 		{"judge", "judge a route leg by leg: needs, readiness, odds", judge},
 		{"survey", "the measured samples of a route as CSV", surveyVerb},
 		{"region", "what a region file holds", region},
+		{"papers", "write trip book, note for home, lists, navigation files, pictures", papersVerb},
+		{"assumptions", "every number of the tables with its band and what it rests on", assumptions},
 		{"pull", "one recovery worked out from figures given", func(_ context.Context, args []string, s Streams) int { return Pull(args, s.Out, s.Err) }},
 	}
 }
@@ -91,7 +93,7 @@ func usage(w io.Writer, window bool) {
 // verb must end at once with status (help was asked for, or the arguments are wrong).
 func parse(name, help string, dst any, args []string, s Streams) (status int, done bool) {
 	exited := false
-	p, err := kong.New(dst, kong.Name("lastroad "+name), kong.Description(help), kong.Writers(s.Out, s.Err), kong.Vars{"samples": "2000"},
+	p, err := kong.New(dst, kong.Name("lastroad "+name), kong.Description(help), kong.Writers(s.Out, s.Err), kong.Vars{"samples": "2000", "papers": paperKeys()},
 		kong.Exit(func(int) { exited = true }))
 	if err != nil {
 		panic("verbs: " + name + ": " + err.Error())

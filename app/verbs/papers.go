@@ -1,0 +1,71 @@
+package verbs
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"lastroad/app/papers"
+)
+
+type papersArgs struct {
+	source
+	Out  string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
+	Only []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
+	Size string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
+	Date string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
+	DPI  int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
+}
+
+func papersVerb(ctx context.Context, args []string, s Streams) int {
+	var a papersArgs
+	if status, done := parse("papers", "Write the papers of a trip: book, note for home, lists, files for navigation, pictures.", &a, args, s); done {
+		return status
+	}
+	if a.DPI < 72 || a.DPI > 600 {
+		return fail(s, fmt.Errorf("papers: --dpi %d is outside 72 to 600", a.DPI))
+	}
+	made := time.Now()
+	if a.Date != "" {
+		var err error
+		if made, err = time.Parse("2006-01-02", a.Date); err != nil {
+			if made, err = time.Parse(time.RFC3339, a.Date); err != nil {
+				return fail(s, fmt.Errorf("papers: --date %q is neither 2006-01-02 nor 2006-01-02T15:04:05Z", a.Date))
+			}
+		}
+	}
+	pick, err := papers.Pick(a.Only)
+	if err != nil {
+		return fail(s, err)
+	}
+	d, err := a.open(ctx)
+	if err != nil {
+		return fail(s, err)
+	}
+	for _, n := range d.Notes {
+		s.note(n)
+	}
+	set, err := papers.Prepare(ctx, d, made, a.Size)
+	if err != nil {
+		return fail(s, err)
+	}
+	set.DPI = a.DPI
+	files, err := set.WriteTo(a.Out, pick, nil)
+	for _, f := range files {
+		fmt.Fprintln(s.Out, f)
+	}
+	if err != nil {
+		return fail(s, err)
+	}
+	return Done
+}
+
+// paperKeys are the keys for --only.
+func paperKeys() string {
+	var k []string
+	for _, p := range papers.List {
+		k = append(k, p.Key)
+	}
+	return strings.Join(k, ", ")
+}
