@@ -140,7 +140,8 @@ type GroundLoad struct {
 	sealed   bool
 }
 
-// OnGround averages the figures of the classes by their shares. An empty mixture reads as firm track.
+// OnGround averages the figures of the classes by their shares; where the ground is not known the spread
+// between the classes widens the band. An empty mixture reads as firm track.
 func (m *FuelModel) OnGround(mix geo.GroundMix) GroundLoad {
 	var out GroundLoad
 	sum := 0.0
@@ -157,7 +158,30 @@ func (m *FuelModel) OnGround(mix geo.GroundMix) GroundLoad {
 	}
 	out.crr, out.low = out.crr.Scale(1/sum), out.low.Scale(1/sum)
 	out.sealed = mix.P[geo.Sealed] >= 0.5*sum
+	if !mix.Known {
+		var crr, low, least float64
+		least = math.Inf(1)
+		for g := geo.Sealed; g < geo.NumGrounds; g++ {
+			if p := mix.P[g] / sum; p > 0 {
+				r := &m.ground[g]
+				crr += p * (r.crr.Central - out.crr.Central) * (r.crr.Central - out.crr.Central)
+				low += p * (r.low.Central - out.low.Central) * (r.low.Central - out.low.Central)
+				least = math.Min(least, r.crr.Low)
+			}
+		}
+		out.crr = widened(out.crr, Z95*math.Sqrt(crr), least, math.Inf(1))
+		out.low = widened(out.low, Z95*math.Sqrt(low), 0, 1)
+	}
 	return out
+}
+
+// widened adds an independent spread to both sides of a band, held inside lo..hi.
+func widened(b Band, spread, lo, hi float64) Band {
+	return Band{
+		math.Max(math.Min(lo, b.Low), b.Central-math.Hypot(b.Central-b.Low, spread)),
+		b.Central,
+		math.Min(math.Max(hi, b.High), b.Central+math.Hypot(b.High-b.Central, spread)),
+	}
 }
 
 // Segment is a stretch of the route of one ground and grade.

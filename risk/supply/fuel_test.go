@@ -118,3 +118,23 @@ func TestEnergyBalanceCloses(t *testing.T) {
 	}
 	near(t, "climb against potential energy", sum.ClimbMJ, 2700*supply.Gravity*rise/1e6, 1e-9)
 }
+
+// A ground that may be firm track or sand is less certain than half of each.
+func TestUnknownGroundWidensTheBand(t *testing.T) {
+	m := model(t, wagon)
+	mix := geo.GroundMix{Known: true}
+	mix.P[geo.FirmTrack], mix.P[geo.Sand] = 0.5, 0.5
+	s := supply.Segment{LengthM: 10e3, Seconds: 1200, MassKg: 2700, Ground: m.OnGround(mix)}
+	known := m.Use(s)
+	mix.Known = false
+	s.Ground = m.OnGround(mix)
+	unknown := m.Use(s)
+	if unknown.Central != known.Central || unknown.High <= known.High || unknown.Low > known.Low || !unknown.Ordered() {
+		t.Errorf("unknown ground takes %v, known %v", unknown, known)
+	}
+	// No wider than all of it sand at its worst, nor below firm track at its best.
+	s.Ground = m.OnGround(geo.Pure(geo.Sand, ""))
+	if sand := m.Use(s); unknown.High > sand.High {
+		t.Errorf("unknown ground takes up to %g L, pure sand up to %g", unknown.High, sand.High)
+	}
+}
