@@ -71,6 +71,9 @@ func channels(s *geo.Survey) []Channel {
 	return out
 }
 
+// evenGain: where no channel changes by more, the legs differ in nothing that is worth a word, in squared units.
+const evenGain = 0.02
+
 // reason says what changes most from leg a to leg b.
 func reason(ch []Channel, x []float64, a, b geo.Leg, s *geo.Survey) string {
 	ground, best, bestGain := 0.0, "", 0.0
@@ -88,6 +91,9 @@ func reason(ch []Channel, x []float64, a, b geo.Leg, s *geo.Survey) string {
 		default:
 			ground += gain
 		}
+	}
+	if ground+bestGain < evenGain {
+		return "halfway on a long even stretch"
 	}
 	if ground > bestGain {
 		return groundWords(s, a, b)
@@ -183,6 +189,8 @@ func gradeWords(climbA, climbB, steepA, steepB float64) string {
 		return "about level"
 	}
 	switch a, b := kind(climbA, steepA), kind(climbB, steepB); {
+	case a == b:
+		return "the slope changes a little: " + b
 	case climbA > level && climbB < -level:
 		return "over the top: " + b
 	case climbA < -level && climbB > level:

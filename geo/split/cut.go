@@ -24,8 +24,8 @@ import (
 // How Cut works. With cost C(s,t) of a leg from sample s to sample t and best
 // total F(t) of everything before t, the textbook programme is
 // F(t) = min over s of F(s) + C(s,t) + penalty: quadratic in the samples. C is a
-// weighted sum of squares about a mean and therefore superadditive: for
-// s < e < t, C(s,t) >= C(s,e) + C(e,t). Two consequences make it fast and leave
+// weighted sum of squares about a mean, perhaps with the square of the length, and
+// therefore superadditive: for s < e < t, C(s,t) >= C(s,e) + C(e,t). Two consequences make it fast and leave
 // it exact:
 //
 //   - For a block of starts ending in e, H = min over its s of F(s) + C(s,e) is a
@@ -59,8 +59,11 @@ type Problem struct {
 	// Penalty is the price of a cut in the same unit, >= 0.
 	Penalty float64
 	// PenaltyAt, when not nil, replaces Penalty by a price for each sample (a junction is a cheaper
-	// place to cut than the middle of a bend).
+	// place to cut than the middle of a bend); infinite where there must be no cut.
 	PenaltyAt []float64
+	// LongM, when above 0, makes long legs dear: a leg costs twice the Penalty times the square of its
+	// length over LongM, so that one without any change is cut in two from LongM on.
+	LongM float64
 	// MinM is the least length of a leg, unless two forced cuts lie closer together.
 	MinM float64
 	// Forced are samples at which there must be a cut, in any order.
@@ -129,8 +132,8 @@ func (p *Problem) check() error {
 			return fmt.Errorf("penalty %g at sample %d", p.PenaltyAt[i], i)
 		}
 	}
-	if !(p.Penalty >= 0) || !(p.MinM >= 0) {
-		return errors.New("penalty and minimum length must not be negative")
+	if !(p.Penalty >= 0) || !(p.MinM >= 0) || !(p.LongM >= 0) {
+		return errors.New("penalty and lengths must not be negative")
 	}
 	for _, f := range p.Forced {
 		if f < 0 || f >= n {

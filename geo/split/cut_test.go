@@ -75,6 +75,7 @@ func TestCutEqualsFullProgramme(t *testing.T) {
 			rapid.Float64Range(0, 0.5).Draw(t, "noise"), rapid.Uint64().Draw(t, "seed"))
 		p.Penalty = rapid.Float64Range(0, 400).Draw(t, "penalty")
 		p.MinM = float64(rapid.SampledFrom([]int{0, 25, 100, 1000}).Draw(t, "min"))
+		p.LongM = rapid.SampledFrom([]float64{0, 500, 3000}).Draw(t, "long")
 		r := rand.New(rand.NewPCG(1, uint64(n)))
 		if rapid.Bool().Draw(t, "holes") {
 			for c := range p.Channels {
@@ -94,6 +95,9 @@ func TestCutEqualsFullProgramme(t *testing.T) {
 			p.PenaltyAt = make([]float64, n)
 			for i := range p.PenaltyAt {
 				p.PenaltyAt[i] = p.Penalty * (0.3 + 0.7*r.Float64())
+				if r.IntN(3) == 0 {
+					p.PenaltyAt[i] = math.Inf(1)
+				}
 			}
 		}
 		for k := rapid.IntRange(0, 3).Draw(t, "forced"); k > 0; k-- {
@@ -130,6 +134,8 @@ func TestCutRows(t *testing.T) {
 			Channels: []Channel{{"a", 1, []float64{0, 0, 0, 0, 9, 9, 9}}}}, []int{0, 6}},
 		{"unknown is no reason to cut", Problem{X: []float64{0, 1, 2, 3, 4, 5, 6}, Penalty: 1,
 			Channels: []Channel{{"a", 1, []float64{0, 0, nan, nan, nan, 0, 0}}}}, []int{0, 6}},
+		{"a long even leg is halved", Problem{X: []float64{0, 1, 2, 3, 4, 5, 6}, Penalty: 1, LongM: 5}, []int{0, 3, 6}},
+		{"a shorter one is not", Problem{X: []float64{0, 1, 2, 3, 4, 5, 6}, Penalty: 1, LongM: 6.5}, []int{0, 6}},
 		{"forced stays although short", Problem{X: []float64{0, 1, 2, 3, 4}, Penalty: 1, MinM: 100, Forced: []int{1, 3, 3, 0}}, []int{0, 1, 3, 4}},
 		{"whole stretch is not cut", Problem{X: []float64{0, 1, 2, 3, 4, 5, 6}, Penalty: 1, Forced: []int{3}, Whole: [][2]int{{1, 5}},
 			Channels: []Channel{{"a", 1, []float64{0, 0, 0, 0, 9, 9, 9}}}}, []int{0, 1, 5, 6}},

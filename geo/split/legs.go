@@ -17,20 +17,25 @@ type Settings struct {
 const (
 	// DefaultPenaltyM is the price of a cut, in metres of a difference of one unit; one unit is a
 	// full change of ground, or of 10 % in grade. A stretch that differs by one unit from what lies
-	// before and behind it becomes a leg of its own from twice the penalty on, here 3 km. The price
+	// before and behind it becomes a leg of its own from twice the penalty on, here 4 km. The price
 	// grows with the square root of the route's length (a fifth of it for 4 km, 1.4 times for
 	// 200 km), since a person looks over a long route in larger parts. Judgement, tried from 500 to
-	// 4000 on mountain and desert lines of 38 to 250 km: there it gives one leg on 3 to 8 km.
-	DefaultPenaltyM = 1500.0
+	// 4000 on made mountain routes of 38 and 200 km (TestLegsOfLongRoutes of package survey): at this
+	// price the legs of a mountain track are its climbs and descents.
+	DefaultPenaltyM = 2000.0
 
-	// DefaultMinM keeps legs long enough to be worth a sheet of their own. Judgement, 500 to 2000 m tried.
-	DefaultMinM = 1000.0
+	// DefaultMinM keeps legs long enough to be worth a sheet of their own; on a route shorter than 30 km it
+	// is a twentieth of its length, at least 300 m. Judgement, 500 to 2000 m tried: at 1000 m and less a
+	// metre's shift of a mountain route makes and unmakes legs of a flat valley bottom.
+	DefaultMinM = 1500.0
 
-	// longLegM and shortLegM: where the price gives more than one leg on shortLegM of a long route,
-	// or fewer than one on longLegM, it is raised or lowered until it does not, so that 200 km make
-	// some 8 to 40 legs. Judgement: 40 sheets are the most anyone takes along, and 25 km is half a
-	// day on bad ground.
-	longLegM, shortLegM = 25000.0, 5000.0
+	// longLegM: an even stretch is cut in two when it is longer than this, on routes up to 200 km; beyond
+	// that the length grows as the price does. Judgement: half a day on bad ground.
+	longLegM = 40000.0
+
+	// mostLegs bounds the legs of 200 km, forced cuts not counted; the price is raised until it holds.
+	// Judgement: 40 sheets are the most that anyone takes along.
+	mostLegs = 40
 
 	// keptFlipM smooths the change between maintained and other road: a change counts when the stretch
 	// behind it outweighs it, which a visit of less than twice this length to the other kind does not.
@@ -46,7 +51,7 @@ type Must struct {
 	Why string
 }
 
-// Legs cuts the samples of a survey into legs. It reads Samples, Grounds and Ways only; musts are cuts
+// Legs cuts the samples of a survey into legs. It reads Samples, Grounds, Ways and Marks only; musts are cuts
 // that have to be (stops), edits what the user changed by hand. Besides the musts there is always a cut
 // where the route leaves or reaches the maintained road or the ground data (short visits smoothed away).
 // The notes say in full sentences which edits no longer find their place. Fewer than two samples give no legs.
@@ -59,7 +64,8 @@ func Legs(ctx context.Context, s *geo.Survey, musts []Must, edits []Edit, set Se
 		set.PenaltyM = DefaultPenaltyM
 	}
 	if set.MinM <= 0 {
-		set.MinM = DefaultMinM
+		length := s.Samples[n-1].DistanceM - s.Samples[0].DistanceM
+		set.MinM = math.Min(DefaultMinM, math.Max(300, length/20))
 	}
 	p := Problem{X: make([]float64, n), Channels: channels(s), MinM: set.MinM}
 	for i := range p.X {
@@ -109,49 +115,36 @@ func Legs(ctx context.Context, s *geo.Survey, musts []Must, edits []Edit, set Se
 	return legs, append(lockNotes, notes...), nil
 }
 
-// cutScaled prices the cuts by the route's length and corrects the price where legs become too many or too few.
+// cutScaled prices the cuts by the route's length, and higher where the legs become too many.
 func cutScaled(ctx context.Context, s *geo.Survey, p Problem, set Settings) ([]int, error) {
 	length := p.X[len(p.X)-1] - p.X[0]
-	price := set.PenaltyM * math.Max(0.2, math.Sqrt(length/100e3))
-	most := len(p.Forced) + int(math.Ceil(length/shortLegM)) + 5
-	least := int(length / longLegM)
-	if length > 200e3 { // beyond 200 km as many legs as the square root of the length allows
-		most = len(p.Forced) + int(45*math.Sqrt(length/200e3))
-		least = int(8 * math.Sqrt(length/200e3))
-	}
-	var cuts []int
-	grown := false
-	for try := 0; ; try++ {
-		p.PenaltyAt = prices(s, price)
-		c, _, err := Cut(ctx, p)
-		if err != nil {
-			return nil, err
+	p.Penalty = set.PenaltyM * math.Max(0.2, math.Sqrt(length/100e3))
+	over := math.Max(1, math.Sqrt(length/200e3))
+	p.LongM = longLegM * over
+	most := len(p.Forced) + int(mostLegs*over)
+	for {
+		p.PenaltyAt = prices(s, p.Penalty)
+		cuts, _, err := Cut(ctx, p)
+		if err != nil || len(cuts)-1 <= most {
+			return cuts, err
 		}
-		legs := len(c) - 1
-		if legs < least && grown { // between two prices: keep the one with more legs
-			return cuts, nil
-		}
-		cuts = c
-		switch {
-		case try >= 12:
-			return cuts, nil
-		case legs > most:
-			price *= 1.4
-			grown = true
-		case legs < least && !grown:
-			price /= 1.4
-		default:
-			return cuts, nil
-		}
+		p.Penalty *= 1.4 // ends: at a high price only forced cuts are left, and those that LongM asks for
+		p.LongM *= 1.2
 	}
 }
 
+// prices gives every sample its price as a place to cut: infinite but for places that a person could find
+// again, and less for those that are plain to see.
 func prices(s *geo.Survey, price float64) []float64 {
 	at := make([]float64, len(s.Samples))
 	for i := range at {
-		at[i] = price
-		if i > 0 && s.Samples[i].Way != s.Samples[i-1].Way {
+		at[i] = math.Inf(1)
+	}
+	for i, p := range places(s) {
+		if p == plain {
 			at[i] = price * placeDiscount
+		} else if p == findable {
+			at[i] = price
 		}
 	}
 	return at
@@ -226,12 +219,16 @@ var changeWords = [3][3]string{
 	{"the ground data begin here", "the ground data begin here, on a maintained road", ""},
 }
 
-// name gives each leg that has none the name of the way it follows most, else its number.
+// name gives each leg that has none the name of the way it follows most, else of the pass it goes over,
+// else its number.
 func name(legs []geo.Leg, s *geo.Survey) {
 	taken := map[string]int{}
 	for k := range legs {
 		if legs[k].Name == "" {
 			legs[k].Name = mainName(s, legs[k])
+		}
+		if legs[k].Name == "" {
+			legs[k].Name = passName(s, legs[k])
 		}
 		if legs[k].Name == "" {
 			legs[k].Name = fmt.Sprintf("Leg %d", k+1)
@@ -241,6 +238,16 @@ func name(legs []geo.Leg, s *geo.Survey) {
 			legs[k].Name = fmt.Sprintf("%s (%d)", legs[k].Name, c)
 		}
 	}
+}
+
+// passName names a leg after the first named pass on it.
+func passName(s *geo.Survey, l geo.Leg) string {
+	for _, m := range s.Marks {
+		if m.Kind == geo.MarkPass && m.Name != "" && m.DistanceM >= s.Samples[l.From].DistanceM && m.DistanceM < s.Samples[l.To].DistanceM {
+			return "Over " + m.Name
+		}
+	}
+	return ""
 }
 
 // namedShare is the part of a leg that must follow ways of one name for the leg to bear it. Judgement.

@@ -23,7 +23,7 @@ type block struct {
 func (w *programme) solve(ctx context.Context, p *Problem, m *sums, lo, hi int) (inner []int, cost float64, err error) {
 	n := hi - lo + 1
 	w.reset(n)
-	eps := 1e-9 * (1 + math.Abs(m.q[hi]-m.q[lo]) + p.Penalty)
+	eps := 1e-9 * (1 + math.Abs(m.q[hi]-m.q[lo]) + p.Penalty + m.long*(p.X[hi]-p.X[lo])*(p.X[hi]-p.X[lo]))
 	r := search{p: p, m: m, w: w, lo: lo, eps: eps}
 	reach := -1 // starts 0..reach can begin a leg that ends at t
 	settled := 0
@@ -46,6 +46,9 @@ func (w *programme) solve(ctx context.Context, p *Problem, m *sums, lo, hi int) 
 		price := p.price(lo + t)
 		if t == n-1 {
 			price = 0
+		}
+		if math.IsInf(price, 1) {
+			continue // no place to cut
 		}
 		r.t, r.reach = t, reach
 		r.best, r.at = math.Inf(1), -1

@@ -7,6 +7,7 @@ import "math"
 type sums struct {
 	full int // channels without unknown values share the length as their weight
 	part int
+	long float64   // price of the square of a length
 	x    []float64 // position
 	q    []float64 // running sum of squares over all channels
 	s    []float64 // running sums, full channels of a sample side by side
@@ -16,6 +17,9 @@ type sums struct {
 func newSums(p *Problem) *sums {
 	n := len(p.X)
 	m := &sums{x: p.X, q: make([]float64, n)}
+	if p.LongM > 0 {
+		m.long = 2 * p.Penalty / (p.LongM * p.LongM)
+	}
 	var full, part [][]float64
 	for _, c := range p.Channels {
 		v, known, varies := spans(p.X, c)
@@ -85,12 +89,14 @@ func spans(x []float64, c Channel) (v []float64, known, varies bool) {
 	return v, known, varies
 }
 
-// cost is the scatter of the samples from s to t about their mean; 0 <= s <= t. It is >= 0 up to rounding.
+// cost is the scatter of the samples from s to t about their mean, and the price of the length; 0 <= s <= t.
+// It is >= 0 up to rounding.
 func (m *sums) cost(s, t int) float64 {
 	if s == t {
 		return 0
 	}
-	c := m.q[t] - m.q[s]
+	length := m.x[t] - m.x[s]
+	c := m.q[t] - m.q[s] + m.long*length*length
 	if m.full > 0 {
 		a, b := m.s[s*m.full:s*m.full+m.full], m.s[t*m.full:t*m.full+m.full]
 		sq := 0.0
@@ -98,7 +104,7 @@ func (m *sums) cost(s, t int) float64 {
 			d := v - a[k]
 			sq += d * d
 		}
-		c -= sq / (m.x[t] - m.x[s])
+		c -= sq / length
 	}
 	if m.part > 0 {
 		a, b := m.sw[s*m.part*2:(s+1)*m.part*2], m.sw[t*m.part*2:(t+1)*m.part*2]

@@ -7,7 +7,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"lastroad/geo"
-	"lastroad/geo/height"
 	"lastroad/geo/match"
 	"lastroad/geo/osm"
 )
@@ -181,22 +180,4 @@ func (w *work) areas() func(orb.Point) []osm.AreaKind {
 		kinds = x.Kinds(kinds[:0], p)
 		return kinds
 	}
-}
-
-// height puts heights, grade and side slope on the samples.
-func (w *work) height(context.Context) error {
-	own := geo.ResampleHeights(w.s.Route, w.stations)
-	m := height.Profile(w.s.Samples, w.heights, height.Options{Own: own})
-	w.s.Notes = append(w.s.Notes, m.Notes...)
-	if w.heights != nil && m.GridM > 0 {
-		var names []string
-		for _, t := range w.heights.Tiles() {
-			names = append(names, t.Name)
-		}
-		w.s.Sources = append(w.s.Sources, "heights: "+join(names))
-	}
-	if m.OwnM > 0 {
-		w.s.Sources = append(w.s.Sources, "heights: the route's own file")
-	}
-	return nil
 }

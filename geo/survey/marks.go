@@ -148,10 +148,16 @@ func markTag(t osm.Tags) string {
 	return ""
 }
 
-// wayMarks marks each run of samples on a ford, bridge, tunnel or private way by its middle (a private
-// stretch by its beginning).
+// wayMarks marks fords, bridges and tunnels that are ways by their middle, and private stretches by their
+// beginning.
 func (w *work) wayMarks() {
-	run := func(kind geo.MarkKind, is func(way int32) (string, bool), middle bool) {
+	for _, m := range []struct {
+		kind geo.MarkKind
+		key  string
+	}{{geo.MarkFord, "ford"}, {geo.MarkBridge, "bridge"}, {geo.MarkTunnel, "tunnel"}} {
+		w.structures(m.kind, m.key)
+	}
+	run := func(kind geo.MarkKind, is func(way int32) (string, bool)) {
 		for i := 0; i < len(w.found); {
 			if w.found[i].Way < 0 {
 				i++
@@ -169,26 +175,13 @@ func (w *work) wayMarks() {
 				}
 				j++
 			}
-			at := i
-			if middle {
-				at = (i + j) / 2
-			}
-			way := &w.region.Ways[w.found[at].Way]
-			s := w.s.Samples[at]
+			way := &w.region.Ways[w.found[i].Way]
+			s := w.s.Samples[i]
 			w.s.Marks = append(w.s.Marks, geo.Mark{Kind: kind, DistanceM: s.DistanceM, At: orb.Point{s.Lon, s.Lat},
 				Name: way.Tags.Get("name"), Detail: detail, OSM: way.ID})
 			i = j + 1
 		}
 	}
-	tagged := func(key string) func(int32) (string, bool) {
-		return func(way int32) (string, bool) {
-			t := w.region.Ways[way].Tags
-			return key + "=" + t.Get(key), t.Yes(key)
-		}
-	}
-	run(geo.MarkFord, tagged("ford"), true)
-	run(geo.MarkBridge, tagged("bridge"), true)
-	run(geo.MarkTunnel, tagged("tunnel"), true)
 	run(geo.MarkPrivate, func(way int32) (string, bool) {
 		v := w.region.Ways[way].Tags.MotorAccess()
 		switch osm.ParseAccess(v) {
@@ -196,5 +189,68 @@ func (w *work) wayMarks() {
 			return "access=" + v, true
 		}
 		return "", false
-	}, false)
+	})
+}
+
+// structures marks every time that the route passes over a way with the tag. Most bridges are shorter than
+// a step of the samples, so the way itself is looked for along the route, not only under the samples: the
+// route takes it when it passes its middle and, nearby, follows it or a way that is joined to one of its ends.
+func (w *work) structures(kind geo.MarkKind, key string) {
+	for i := range w.region.Ways {
+		r := &w.region.Ways[i]
+		if !r.Tags.Yes(key) {
+			continue
+		}
+		mid, half := middle(r.Line)
+		for _, p := range w.passings(mid, onLineM) {
+			if !w.takes(int32(i), p, half) {
+				continue
+			}
+			w.s.Marks = append(w.s.Marks, geo.Mark{Kind: kind, DistanceM: p.m, At: mid, Name: r.Tags.Get("name"),
+				Detail: key + "=" + r.Tags.Get(key), OSM: r.ID})
+		}
+	}
+}
+
+// middle is the middle of a line and half its length.
+func middle(line orb.LineString) (p orb.Point, halfM float64) {
+	cum := geo.Cumulative(nil, line)
+	halfM = cum[len(cum)-1] / 2
+	for i := 1; i < len(cum); i++ {
+		if cum[i] >= halfM {
+			t := 0.0
+			if l := cum[i] - cum[i-1]; l > 0 {
+				t = (halfM - cum[i-1]) / l
+			}
+			a, b := line[i-1], line[i]
+			return orb.Point{geo.WrapLon(a[0] + t*geo.LonDiff(a[0], b[0])), a[1] + t*(b[1]-a[1])}, halfM
+		}
+	}
+	return line[0], halfM
+}
+
+// takes reports whether the route goes over a way whose middle it passes: the sample there lies on it, or
+// the samples before and behind lie on it or on ways joined to its two ends.
+func (w *work) takes(way int32, p passing, half float64) bool {
+	n := len(w.found)
+	if w.found[p.sample].Way == way || p.sample+1 < n && w.found[p.sample+1].Way == way {
+		return true
+	}
+	ends := w.region.Ways[way].Nodes
+	first, last := ends[0], ends[len(ends)-1]
+	side := func(from, step int) (atFirst, atLast bool) {
+		for k, i := 0, from; k <= 1+int(half/w.opts.StepM) && i >= 0 && i < n; k, i = k+1, i+step {
+			f := w.found[i].Way
+			if f < 0 {
+				continue
+			}
+			nodes := w.region.Ways[f].Nodes
+			atFirst = atFirst || slices.Contains(nodes, first)
+			atLast = atLast || slices.Contains(nodes, last)
+		}
+		return
+	}
+	bf, bl := side(p.sample, -1)
+	af, al := side(p.sample+1, 1)
+	return bf && al || bl && af
 }
