@@ -9,7 +9,6 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/layout"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/plot"
@@ -160,7 +159,7 @@ func (s *shell) showSettings() {
 		plainText(tr("Units")), pick(unitNames, indexOf(unitKeys, now.Units), func(i int) { change(func(n *Settings) { n.Units = unitKeys[i] }) }),
 		plainText(tr("Text size")), pick(sizeNames, indexOf(sizes, now.TextSize), func(i int) { change(func(n *Settings) { n.TextSize = sizes[i] }) }),
 	)
-	d := dialog.NewCustom(tr("Settings"), tr("Close"), container.NewStack(canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground)), form), s.win)
+	d := dialog.NewCustom(tr("Settings"), tr("Close"), form, s.win)
 	d.Resize(fyne.NewSize(420, 220))
 	d.Show()
 }

@@ -116,3 +116,55 @@ func (g *needGrid) MinSize(o []fyne.CanvasObject) fyne.Size {
 	}
 	return fyne.NewSize(220, h)
 }
+
+// columns puts objects side by side, as many as fit at their least width, and the rest under the shortest.
+type columns struct {
+	gap, least float32
+	width      float32
+}
+
+func (c *columns) count(n int, width float32) int {
+	return max(1, min(n, int((width+c.gap)/(c.least+c.gap))))
+}
+
+func (c *columns) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	c.width = s.Width
+	c.place(o, s.Width, func(x fyne.CanvasObject, pos fyne.Position, size fyne.Size) {
+		x.Resize(size)
+		x.Move(pos)
+	})
+}
+
+func (c *columns) place(o []fyne.CanvasObject, width float32, put func(fyne.CanvasObject, fyne.Position, fyne.Size)) (height float32) {
+	n := c.count(len(o), width)
+	w := (width - c.gap*float32(n-1)) / float32(n)
+	tops := make([]float32, n)
+	for i, x := range o {
+		k := i
+		if i >= n {
+			k = 0
+			for j := range tops {
+				if tops[j] < tops[k] {
+					k = j
+				}
+			}
+		}
+		x.Resize(fyne.NewSize(w, x.MinSize().Height))
+		h := x.MinSize().Height
+		put(x, fyne.NewPos(float32(k)*(w+c.gap), tops[k]), fyne.NewSize(w, h))
+		tops[k] += h + c.gap
+		height = max(height, tops[k])
+	}
+	return height
+}
+
+func (c *columns) MinSize(o []fyne.CanvasObject) fyne.Size {
+	if len(o) == 0 {
+		return fyne.Size{}
+	}
+	width := c.width
+	if width == 0 {
+		width = c.least
+	}
+	return fyne.NewSize(c.least, c.place(o, width, func(fyne.CanvasObject, fyne.Position, fyne.Size) {}))
+}

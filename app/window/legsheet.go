@@ -62,7 +62,7 @@ func (s *legSheet) build() {
 			s.recovery(lj.Needs.Pull)
 			s.facts(sv, lj)
 			s.troubles(lj)
-			s.cautions(lj.Needs.Cautions)
+			s.cautions(allCautions(lj))
 		}
 	}
 	s.box.Refresh()
@@ -82,19 +82,30 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 	}
 	s.findings(j.Findings)
 	s.losses(tr("Where the points go"), j.Trip)
+	var cautions []string
+	seen := map[string]bool{}
+	for _, f := range j.Findings {
+		for _, c := range f.Cautions {
+			if !seen[c] {
+				seen[c] = true
+				cautions = append(cautions, c)
+			}
+		}
+	}
+	s.cautions(cautions)
 	s.noteList(tr("What was assumed"), append(append([]string(nil), sv.Notes...), j.Notes...))
 }
 
 func (s *legSheet) head(sv *geo.Survey, j *risk.Judgement) {
 	f := s.p.format()
-	s.add(heading(fmt.Sprintf("%d  %s", s.leg+1, legName(sv, s.leg))))
+	title := heading(fmt.Sprintf("%d  %s", s.leg+1, legName(sv, s.leg)))
 	line := tr("km {{.A}} to {{.B}}, {{.N}}", map[string]any{"A": f1(sv.FromM(s.leg) / 1000), "B": f1(sv.ToM(s.leg) / 1000),
 		"N": f.Format(units.Distance, sv.ToM(s.leg)-sv.FromM(s.leg))})
 	if f.System != units.Metric {
 		line = tr("{{.A}} to {{.B}}, {{.N}}", map[string]any{"A": f.Format(units.Distance, sv.FromM(s.leg)), "B": f.Format(units.Distance, sv.ToM(s.leg)),
 			"N": f.Format(units.Distance, sv.ToM(s.leg)-sv.FromM(s.leg))})
 	}
-	s.add(soft(line + " · " + groundsOf(sv, s.leg)))
+	s.add(container.New(tight{}, title, soft(line+" · "+groundsOf(sv, s.leg))))
 	if j == nil || s.leg >= len(j.Legs) {
 		return
 	}
@@ -155,8 +166,11 @@ func findingCard(fd risk.Finding) fyne.CanvasObject {
 		&widget.TextSegment{Text: fd.Text, Style: widget.RichTextStyle{Inline: true}})
 	text.Wrapping = fyne.TextWrapWord
 	rows := []fyne.CanvasObject{text}
-	for _, c := range fd.Cautions {
-		rows = append(rows, soft(c))
+	if n := len(fd.Cautions); n > 0 {
+		rows = append(rows, soft("⚠ "+fd.Cautions[0]))
+		if n > 1 {
+			rows = append(rows, soft(tr("and {{.N}} more cautions at the end of this sheet", with("N", n-1))))
+		}
 	}
 	bg := canvas.NewRectangle(theme.Color(theme.ColorNameHeaderBackground))
 	return container.NewStack(bg, container.NewBorder(nil, nil, bar, nil, container.New(column{}, rows...)))
@@ -346,11 +360,32 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 		for i, st := range p.Steps {
 			o = append(o, prose(fmt.Sprintf("%d. %s", i+1, st)))
 		}
-		for _, c := range p.Cautions {
-			o = append(o, cautionLine(c))
+		if len(p.Cautions) > 0 {
+			o = append(o, cautionLine(tr("The cautions at the end of this sheet come first.")))
 		}
 		return o
 	})
+}
+
+// allCautions are the cautions of a leg's findings, needs and recovery, each once.
+func allCautions(lj *risk.LegJudgement) (out []string) {
+	seen := map[string]bool{}
+	add := func(list []string) {
+		for _, c := range list {
+			if !seen[c] {
+				seen[c] = true
+				out = append(out, c)
+			}
+		}
+	}
+	for _, f := range lj.Findings {
+		add(f.Cautions)
+	}
+	add(lj.Needs.Cautions)
+	if lj.Needs.Pull != nil {
+		add(lj.Needs.Pull.Cautions)
+	}
+	return out
 }
 
 func (s *legSheet) facts(sv *geo.Survey, lj *risk.LegJudgement) {

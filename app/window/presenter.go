@@ -58,6 +58,10 @@ type Presenter struct {
 	workers sync.WaitGroup
 	subs    []func(Change)
 
+	fill    risk.Trip // plan.Trip with defaults, of fillRev
+	fillRev uint64
+	fillOK  bool
+
 	light   []plot.Daylight
 	lightOf *trip.Document
 

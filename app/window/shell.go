@@ -28,6 +28,8 @@ type shell struct {
 	menu    *fyne.MainMenu
 
 	recentMenu *fyne.MenuItem
+	applied    *Settings // what the theme was last set to
+	wasDark    bool
 	tools      map[string]*toolButton
 
 	title, about  *widget.Label
@@ -57,13 +59,19 @@ type keeper interface {
 // newShell builds the window's content. pref may be nil in tests.
 func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	s := &shell{p: p, win: win, pref: pref, tools: map[string]*toolButton{}, tips: newTipLayer()}
+	// First of all watchers: those that follow look up colours, which must be the new ones.
+	p.Watch(func(c Change) {
+		if c&SettingsChanged != 0 {
+			s.applySettings()
+		}
+	})
 	p.tell = s.showError
 	s.actions = s.actionTable()
 	s.mapv, s.strip = newMapView(p), newStripView(p)
 	s.list, s.sheet = newLegList(p), newLegSheet(p)
 	s.strip.onRange = s.follow
 	p.placeMenu = s.showPlaceMenu
-	content := container.NewBorder(container.New(column{}, s.toolbar(), s.header()), s.statusLine(), nil, nil, s.screens())
+	content := container.NewBorder(s.header(), s.statusLine(), nil, nil, s.screens())
 	win.SetContent(container.NewStack(content, s.tips.layer))
 	s.buildMenu()
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { p.OpenFiles(filePaths(uris)) })
@@ -86,7 +94,7 @@ func (s *shell) screens() fyne.CanvasObject {
 		s.toolButton("zoom_in"), s.toolButton("zoom_out"), s.toolButton("fit_all"), s.toolButton("fit_leg"))
 	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom))
 	left := container.NewVSplit(mapBox, s.strip)
-	left.Offset = 0.64
+	left.Offset = 0.6
 	side := container.NewVSplit(s.list.list, s.sheet.scroll)
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
@@ -115,15 +123,8 @@ func (s *shell) header() fyne.CanvasObject {
 	s.joint = widget.NewButton(tr("Together"), func() { s.p.SetTogether(true) })
 	right := container.NewHBox(s.odds, container.NewCenter(s.badge), container.NewCenter(s.word), widget.NewSeparator(),
 		container.NewCenter(container.New(layout.NewCustomPaddedHBoxLayout(0), s.alone, s.joint)))
-	bg := canvas.NewRectangle(theme.Color(theme.ColorNameHeaderBackground))
-	s.p.Watch(func(c Change) {
-		if c&SettingsChanged != 0 {
-			bg.FillColor = theme.Color(theme.ColorNameHeaderBackground)
-			bg.Refresh()
-		}
-	})
-	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(3, 5, 6, 8),
-		container.NewBorder(nil, nil, nil, right, container.New(tight{}, s.title, s.about))))
+	return container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.New(layout.NewCustomPaddedLayout(3, 5, 6, 8),
+		container.NewBorder(nil, nil, container.NewCenter(s.toolbar()), right, container.New(tight{}, s.title, s.about))))
 }
 
 func (s *shell) statusLine() fyne.CanvasObject {
@@ -138,9 +139,6 @@ func (s *shell) statusLine() fyne.CanvasObject {
 func (s *shell) onChange(c Change) {
 	if c&(DocChanged|PlanChanged|SettingsChanged) != 0 {
 		s.updateHeader()
-	}
-	if c&SettingsChanged != 0 {
-		s.applySettings()
 	}
 	if c&HoverChanged != 0 {
 		s.status.SetText(s.hoverText())
@@ -282,14 +280,18 @@ func (s *shell) showError(title string, err error) {
 	}
 	l := prose(text)
 	box := container.New(column{gap: 4}, l, soft(tr("What was open is unchanged.")))
-	d := dialog.NewCustom(title, tr("Close"), container.NewStack(canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground)), box), s.win)
+	d := dialog.NewCustom(title, tr("Close"), box, s.win)
 	d.Resize(fyne.NewSize(min(520, s.win.Canvas().Size().Width*0.8), 220))
 	d.Show()
 }
 
 func (s *shell) applySettings() {
-	app := fyne.CurrentApp()
-	app.Settings().SetTheme(newLook(s.p.settings))
+	if s.applied != nil && *s.applied == s.p.settings {
+		return
+	}
+	now := s.p.settings
+	s.applied = &now
+	fyne.CurrentApp().Settings().SetTheme(newLook(now))
 	if s.pref != nil {
 		s.p.settings.write(s.pref)
 	}

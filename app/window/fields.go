@@ -1,0 +1,331 @@
+package window
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"lastroad/app/trip"
+	"lastroad/app/units"
+)
+
+// panel is a rectangle in a colour of the theme that follows the theme.
+type panel struct {
+	widget.BaseWidget
+	name   fyne.ThemeColorName
+	radius float32
+	rect   *canvas.Rectangle
+}
+
+func newPanel(name fyne.ThemeColorName, radius float32) *panel {
+	p := &panel{name: name, radius: radius, rect: canvas.NewRectangle(theme.Color(name))}
+	p.rect.CornerRadius = radius
+	p.ExtendBaseWidget(p)
+	return p
+}
+
+// CreateRenderer implements fyne.Widget.
+func (p *panel) CreateRenderer() fyne.WidgetRenderer { return &panelRenderer{p} }
+
+type panelRenderer struct{ p *panel }
+
+func (r *panelRenderer) Layout(s fyne.Size)           { r.p.rect.Resize(s) }
+func (r *panelRenderer) MinSize() fyne.Size           { return fyne.NewSize(1, 1) }
+func (r *panelRenderer) Refresh()                     { r.p.rect.FillColor = theme.Color(r.p.name); r.p.rect.Refresh() }
+func (r *panelRenderer) Destroy()                     {}
+func (r *panelRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.p.rect} }
+
+// card is a titled box.
+func card(title string, o ...fyne.CanvasObject) fyne.CanvasObject {
+	inner := container.New(column{gap: 3}, o...)
+	rows := []fyne.CanvasObject{heading(title), inner}
+	return container.NewStack(newPanel(theme.ColorNameHeaderBackground, 6), container.NewPadded(container.NewPadded(container.New(column{gap: 2}, rows...))))
+}
+
+// quantityField is an entry for a number with its unit. What is typed is taken as soon as it can be read and
+// lies in its range; until then the field says what is wrong and the trip stays as it was. An empty field
+// means "not given": the default shows through in grey and the mark beside it says so.
+type quantityField struct {
+	widget.BaseWidget
+	p        *Presenter
+	spec     fieldSpec
+	entry    *focusEntry
+	note     *widget.Label
+	applying bool
+}
+
+// fieldSpec says what a field edits.
+type fieldSpec struct {
+	id, label string
+	quantity  units.Quantity
+	low, high float64
+	// get reads the value from a plan, 0 or NaN when it is not given; set writes it, 0 for not given.
+	get func(*trip.Plan) float64
+	set func(*trip.Plan, float64)
+	// standard is the default for the plan, NaN when there is none; source tells where it comes from.
+	standard func(*trip.Plan) float64
+	source   func(*trip.Plan) string
+	zero     bool // 0 is a value of its own and not "not given"
+}
+
+func newQuantityField(p *Presenter, spec fieldSpec) *quantityField {
+	f := &quantityField{p: p, spec: spec, entry: newFocusEntry(), note: caption("")}
+	f.note.Truncation = fyne.TextTruncateEllipsis
+	f.entry.OnChanged = f.typed
+	f.entry.onLost = f.show
+	f.ExtendBaseWidget(f)
+	p.Watch(func(c Change) {
+		if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
+			f.show()
+		}
+	})
+	f.show()
+	return f
+}
+
+// show brings the field in line with the plan, unless it is being typed in.
+func (f *quantityField) show() {
+	if f.p.doc == nil || f.entry.focused {
+		f.mark()
+		return
+	}
+	v := f.spec.get(&f.p.plan)
+	text := ""
+	if f.given(v) {
+		text = f.p.format().Edit(f.spec.quantity, v)
+	}
+	f.applying = true
+	f.entry.SetPlaceHolder(f.standardText())
+	if f.entry.Text != text {
+		f.entry.SetText(text)
+	}
+	f.entry.SetValidationError(nil)
+	f.applying = false
+	f.mark()
+}
+
+func (f *quantityField) given(v float64) bool { return v == v && (v != 0 || f.spec.zero) }
+
+func (f *quantityField) standardText() string {
+	if f.spec.standard == nil || f.p.doc == nil {
+		return ""
+	}
+	if d := f.spec.standard(&f.p.plan); d == d && d != 0 {
+		return f.p.format().Format(f.spec.quantity, d)
+	}
+	return ""
+}
+
+func (f *quantityField) mark() {
+	if f.p.doc == nil {
+		return
+	}
+	note := ""
+	if !f.given(f.spec.get(&f.p.plan)) {
+		if f.standardText() != "" {
+			note = tr("default")
+		} else {
+			note = tr("not given")
+		}
+	}
+	if f.note.Text != note {
+		f.note.Importance = widget.LowImportance
+		f.note.SetText(note)
+	}
+}
+
+func (f *quantityField) typed(text string) {
+	if f.applying || f.p.doc == nil {
+		return
+	}
+	v := 0.0
+	if strings.TrimSpace(text) != "" {
+		var err error
+		v, err = f.p.format().ParseIn(f.spec.quantity, text, units.Range{Low: f.spec.low, High: f.spec.high})
+		if err != nil {
+			f.complain(err)
+			return
+		}
+	} else if f.spec.zero {
+		v = math.NaN()
+	}
+	f.entry.SetValidationError(nil)
+	if old := f.spec.get(&f.p.plan); v == old || v != v && old != old {
+		f.mark()
+		return
+	}
+	f.p.Edit(f.spec.label, "field:"+f.spec.id, func(pl *trip.Plan) { f.spec.set(pl, v) })
+	f.mark()
+}
+
+func (f *quantityField) complain(err error) {
+	text := err.Error()
+	f.entry.SetValidationError(errors.New(text))
+	f.note.Importance = widget.DangerImportance
+	f.note.SetText(text)
+}
+
+// CreateRenderer implements fyne.Widget.
+func (f *quantityField) CreateRenderer() fyne.WidgetRenderer {
+	l := plainText(f.spec.label)
+	l.Truncation = fyne.TextTruncateEllipsis
+	return widget.NewSimpleRenderer(container.New(fieldRow{}, l, f.entry, f.note))
+}
+
+// fieldRow gives a label, an entry and a note their shares of a line.
+type fieldRow struct{}
+
+func (fieldRow) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	x := float32(0)
+	for i, share := range []float32{0.46, 0.3, 0.24} {
+		o[i].Resize(fyne.NewSize(s.Width*share-2, s.Height))
+		o[i].Move(fyne.NewPos(x, 0))
+		x += s.Width * share
+	}
+}
+
+func (fieldRow) MinSize(o []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for _, x := range o {
+		h = max(h, x.MinSize().Height)
+	}
+	return fyne.NewSize(260, h)
+}
+
+// focusEntry is an entry that knows whether it is being typed in.
+type focusEntry struct {
+	widget.Entry
+	focused bool
+	onLost  func()
+}
+
+func newFocusEntry() *focusEntry {
+	e := &focusEntry{}
+	e.ExtendBaseWidget(e)
+	e.Scroll = container.ScrollHorizontalOnly
+	return e
+}
+
+// FocusGained implements fyne.Focusable.
+func (e *focusEntry) FocusGained() {
+	e.focused = true
+	e.Entry.FocusGained()
+}
+
+// FocusLost implements fyne.Focusable.
+func (e *focusEntry) FocusLost() {
+	e.focused = false
+	e.Entry.FocusLost()
+	if e.onLost != nil {
+		e.onLost()
+	}
+}
+
+// textField edits a text of the plan.
+func textField(p *Presenter, id, label, hint string, get func(*trip.Plan) string, set func(*trip.Plan, string)) fyne.CanvasObject {
+	e := newFocusEntry()
+	e.SetPlaceHolder(hint)
+	applying := false
+	show := func() {
+		if p.doc == nil || e.focused {
+			return
+		}
+		if t := get(&p.plan); t != e.Text {
+			applying = true
+			e.SetText(t)
+			applying = false
+		}
+	}
+	e.OnChanged = func(t string) {
+		if applying || p.doc == nil || t == get(&p.plan) {
+			return
+		}
+		p.Edit(label, "field:"+id, func(pl *trip.Plan) { set(pl, t) })
+	}
+	e.onLost = show
+	p.Watch(func(c Change) {
+		if c&(PlanChanged|DocChanged) != 0 {
+			show()
+		}
+	})
+	show()
+	l := plainText(label)
+	l.Truncation = fyne.TextTruncateEllipsis
+	return container.New(pairRow{}, l, e)
+}
+
+// pairRow gives a label and one object their shares of a line.
+type pairRow struct{}
+
+func (pairRow) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	a := s.Width * 0.46
+	o[0].Resize(fyne.NewSize(a-2, s.Height))
+	o[0].Move(fyne.NewPos(0, 0))
+	o[1].Resize(fyne.NewSize(s.Width-a-2, s.Height))
+	o[1].Move(fyne.NewPos(a, 0))
+}
+
+func (pairRow) MinSize(o []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(260, max(o[0].MinSize().Height, o[1].MinSize().Height))
+}
+
+// checkField edits a yes or no of the plan.
+func checkField(p *Presenter, label string, get func(*trip.Plan) bool, set func(*trip.Plan, bool)) *widget.Check {
+	c := widget.NewCheck(label, nil)
+	show := func() {
+		if p.doc != nil {
+			if v := get(&p.plan); v != c.Checked {
+				c.Checked = v
+				c.Refresh()
+			}
+		}
+	}
+	c.OnChanged = func(v bool) {
+		if p.doc != nil && v != get(&p.plan) {
+			p.Edit(label, "", func(pl *trip.Plan) { set(pl, v) })
+		}
+	}
+	p.Watch(func(ch Change) {
+		if ch&(PlanChanged|DocChanged) != 0 {
+			show()
+		}
+	})
+	show()
+	return c
+}
+
+// choiceField edits one of some choices; keys and names go together.
+func choiceField(p *Presenter, label string, keys, names []string, get func(*trip.Plan) string, set func(*trip.Plan, string)) fyne.CanvasObject {
+	sel := widget.NewSelect(names, nil)
+	applying := false
+	show := func() {
+		if p.doc == nil {
+			return
+		}
+		if i := indexOf(keys, get(&p.plan)); i >= 0 && sel.SelectedIndex() != i {
+			applying = true
+			sel.SetSelectedIndex(i)
+			applying = false
+		}
+	}
+	sel.OnChanged = func(string) {
+		i := sel.SelectedIndex()
+		if applying || p.doc == nil || i < 0 || keys[i] == get(&p.plan) {
+			return
+		}
+		p.Edit(label, "", func(pl *trip.Plan) { set(pl, keys[i]) })
+	}
+	p.Watch(func(ch Change) {
+		if ch&(PlanChanged|DocChanged) != 0 {
+			show()
+		}
+	})
+	show()
+	return container.New(pairRow{}, plainText(label), sel)
+}
