@@ -31,6 +31,8 @@ type Tables struct {
 	Steel    SteelTable            `toml:"steel"`
 	HMPE     HMPETable             `toml:"hmpe"`
 	Shackle  ShackleTable          `toml:"shackle"`
+	Chain80  ChainTable            `toml:"chain80"`
+	Choke    ChokeTable            `toml:"choke"`
 	Deadman  DeadmanTable          `toml:"deadman"`
 	Soil     map[string]geo.Figure `toml:"soil"`
 	Picket   []PicketRow           `toml:"picket"`
@@ -85,6 +87,23 @@ type ShackleTable struct {
 	AlloyT  []float64      `toml:"alloy_t"`
 }
 
+// ChainTable holds working loads of grade 80 chain by size, to compare a mark with.
+type ChainTable struct {
+	From   geo.Provenance `toml:"from"`
+	Source string         `toml:"source"`
+	SizeMM []float64      `toml:"size_mm"`
+	WLLKN  []float64      `toml:"wll_kn"`
+}
+
+// ChokeTable holds what the angle of choke leaves of a sling in a choker hitch.
+type ChokeTable struct {
+	From     geo.Provenance `toml:"from"`
+	Source   string         `toml:"source"`
+	AngleDeg []float64      `toml:"angle_deg"` // from which the share holds
+	Share    []float64      `toml:"share"`
+	Choker   geo.Figure     `toml:"choker"`
+}
+
 // DeadmanTable holds the holding power of a buried log in loam.
 type DeadmanTable struct {
 	From      geo.Provenance `toml:"from"`
@@ -124,7 +143,7 @@ var wanted = map[string][]string{
 	"tackle": {"per_sheave", "efficiency"},
 	"design": {"shackle", "shackle_alloy", "sling", "rope", "webbing", "soft_shackle", "block", "hook", "chain", "point", "ground_anchor"},
 	"rope": {"splice_steel", "splice_pressed", "splice_hmpe", "clips_steel", "knot", "hmpe_minimum", "drum_mm", "drum_width_mm",
-		"sheave_ratio", "wraps_steel", "wraps_hmpe", "soft_bend", "basket"},
+		"sheave_ratio", "webbing_kn_per_cm", "wraps_steel", "wraps_hmpe", "soft_bend", "basket"},
 	"soil":      {"loam", "sand", "wet", "clay", "hard"},
 	"anchor":    {"braked", "tree_mm", "picket_system"},
 	"site":      {"distance_m", "travel_m", "bridle_deg"},
@@ -191,6 +210,8 @@ func (t *Tables) shape(doc *document) error {
 		same("steel.fibre_core", len(t.Steel.FibreCore), len(t.Steel.Class)), same("steel.steel_core", len(t.Steel.SteelCore), len(t.Steel.Class)),
 		same("hmpe.average_kn", len(t.HMPE.AverageKN), len(t.HMPE.DiameterMM)), rising("hmpe.diameter_mm", t.HMPE.DiameterMM), rising("hmpe.average_kn", t.HMPE.AverageKN),
 		same("shackle.carbon_t", len(t.Shackle.CarbonT), len(t.Shackle.SizeIn)), same("shackle.alloy_t", len(t.Shackle.AlloyT), len(t.Shackle.SizeIn)),
+		same("chain80.wll_kn", len(t.Chain80.WLLKN), len(t.Chain80.SizeMM)), rising("chain80.size_mm", t.Chain80.SizeMM),
+		same("choke.share", len(t.Choke.Share), len(t.Choke.AngleDeg)), rising("choke.angle_deg", t.Choke.AngleDeg), rising("choke.share", t.Choke.Share),
 		same("deadman.power_psf", len(t.Deadman.PowerPsf), len(t.Deadman.DepthM)), rising("deadman.depth_m", t.Deadman.DepthM),
 	)
 	if err != nil {
