@@ -31,6 +31,9 @@ var (
 	uplandIn  = xy{19.2, 66.4}
 	copperEnd = xy{14.2, 50.8}
 	eastEnd   = xy{80.5, 52.5}
+
+	veldaRoadEnd = xy{55.6, 99.2}
+	mineEnd      = xy{9.4, 68.2}
 )
 
 // wayTable is the whole road and track net. Some tracks carry no ground tag at all, as on real maps.
@@ -60,7 +63,9 @@ var wayTable = []way{
 	{"mine-spur", []xy{copperEnd, {12.4, 52.2}, {11.2, 51.8}}, 0.08, tags{{"highway", "service"}, {"surface", "gravel"}, {"access", "private"}}},
 	{"east-road", []xy{eastTurn, {79.4, 26}, {77.8, 38}, eastEnd}, 0.22, tags{{"highway", "tertiary"}, {"name", "Eastern Road"}, {"surface", "compacted"}}},
 	{"east-track", []xy{eastEnd, {75.2, 56.6}, {70.4, 62.6}, thistle}, 0.30, tags{{"highway", "track"}, {"tracktype", "grade4"}, {"surface", "gravel"}}},
-	{"river-road-track", []xy{{50.6, 96.0}, {60.2, 100.8}, {72, 104.4}, {84, 107.6}}, 0.35, tags{{"highway", "track"}}},
+	{"river-road-track", []xy{{50.6, 96.0}, veldaRoadEnd}, 0.20, tags{{"highway", "track"}}},
+	{"velda-road", []xy{veldaRoadEnd, {60.2, 100.8}, {72, 104.4}, {84, 107.6}, {94.5, 109.6}}, 0.25, tags{{"highway", "unclassified"}, {"name", "Velda Road"}, {"surface", "gravel"}}},
+	{"mine-road", []xy{copperEnd, {12.6, 57.4}, mineEnd}, 0.20, tags{{"highway", "unclassified"}, {"name", "Mine Road"}, {"surface", "gravel"}}},
 	{"far-track", []xy{uplandIn, {12.2, 71.6}, {9.6, 82.0}, {10.8, 94.0}}, 0.35, tags{{"highway", "track"}}},
 	{"hill-path", []xy{gapTop, {31.8, 78.2}, {33.0, 74.2}, {36.5, 70.2}}, 0.15, tags{{"highway", "path"}, {"name", "Marrow Ridge Path"}}},
 	{"station-track", []xy{station, {28.2, 46.2}, {22.6, 52.4}, copperEnd}, 0.30, tags{{"highway", "track"}, {"tracktype", "grade3"}, {"surface", "dirt"}, {"name", "Fence Track"}}},
