@@ -41,11 +41,22 @@ type builder struct {
 	cellsOf []int       // per model cell: index into x.cells of its first part
 }
 
-func newBuilder(x *exposure, solo, both *outfit) *builder {
-	b := &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[string]int32{}, inputs: map[string]int32{}}
-	b.byEvent = x.cat.EventRecipes()
-	b.unit, b.use = usage(x.cat)
-	return b
+func newBuilder(x *exposure, solo, both *outfit, ix *index) *builder {
+	return &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[string]int32{}, inputs: map[string]int32{},
+		byEvent: ix.byEvent, unit: ix.unit, use: ix.use}
+}
+
+// index is what of the catalogue every builder needs.
+type index struct {
+	byEvent [][]int     // recipes of each event
+	unit    []float64   // per item: the smallest count that any recipe asks for
+	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
+}
+
+func newIndex(cat *catalogue.Catalogue) *index {
+	ix := &index{byEvent: cat.EventRecipes()}
+	ix.unit, ix.use = usage(cat)
+	return ix
 }
 
 // usage finds for every item the smallest count that a recipe asks for, and what each event may use up.

@@ -3,6 +3,8 @@ package risk
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
@@ -102,6 +104,57 @@ func forcesOf(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, stage st
 
 // planMemo keeps the plans of one outfit: the same state, winch and anchor come up for many recipes.
 type planMemo struct{ done map[planKey]strength }
+
+// shared gives outfits with the same gear the same memo of plans.
+func (st *study) shared(o *outfit) *outfit {
+	key := kitKey(o)
+	m, ok := st.plans[key]
+	if !ok {
+		m = &planMemo{}
+		st.plans[key] = m
+	}
+	o.plans = m
+	return o
+}
+
+// kitKey names all of an outfit that a plan depends on.
+func kitKey(o *outfit) string {
+	var b strings.Builder
+	winch := func(w *recovery.Winch) {
+		if w != nil {
+			fmt.Fprintf(&b, "w%g,%g;", w.RatedKN, w.Rope.LengthM)
+		} else {
+			b.WriteString("-;")
+		}
+	}
+	winch(o.kit.Winch)
+	winch(o.kit.HandWinch)
+	winch(o.helper)
+	for _, g := range o.kit.Gear {
+		b.WriteString(g.Key)
+		b.WriteString(g.Place)
+		b.WriteByte('*')
+		b.WriteString(strconv.Itoa(g.Count))
+		b.WriteByte(',')
+		b.WriteString(strconv.FormatFloat(g.WLLKN+1e4*g.MBSKN, 'g', 6, 64))
+		b.WriteByte(',')
+		b.WriteString(strconv.FormatFloat(g.LengthM, 'g', 6, 64))
+		b.WriteByte(';')
+	}
+	for _, k := range anchorItems {
+		if i, ok := o.index(k); ok {
+			b.WriteString(strconv.FormatFloat(o.count[i], 'g', 6, 64))
+			b.WriteByte(';')
+		}
+	}
+	if o.partner != nil {
+		fmt.Fprintf(&b, "p%g;", ladenKg(&o.partner.Vehicle))
+	}
+	return b.String()
+}
+
+// anchorItems are the things beside the kit that decide which anchors can be made.
+var anchorItems = []string{"ground_anchor", "pickets"}
 
 type planKey struct {
 	method, anchor string

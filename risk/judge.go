@@ -53,6 +53,7 @@ type study struct {
 	opts   Options
 	notes  []string
 
+	index   *index
 	x       *exposure
 	wait    []waiting
 	solo    *outfit
@@ -69,7 +70,8 @@ type study struct {
 	w   *coverage.Work
 	res coverage.Result
 
-	soft  *exposure // with tyres let down, when a bundle makes that possible
+	soft  *exposure            // with tyres let down, when a bundle makes that possible
+	plans map[string]*planMemo // by kit
 	tried map[int]*options
 	gains map[string][]float64
 	base  [][]float64
@@ -88,10 +90,11 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err != nil {
 		return nil, err
 	}
-	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, plans: map[string]*planMemo{}, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st.index = newIndex(cat)
 	pieces := cutPieces(s)
 	party := &st.trip.Party
-	st.solo = alone(cat, party)
+	st.solo = st.shared(alone(cat, party))
 	st.x = expose(s, cat, &st.trip, pieces, letsDown(cat, st.solo))
 	along := []*Party{party}
 	if st.trip.Together && st.trip.Partner != nil {
@@ -104,7 +107,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	}
 	if len(along) == 2 {
 		st.partner = studyPartner(st, pieces)
-		st.both = st.solo.with(cat, st.trip.Partner, st.partner.spare)
+		st.both = st.shared(st.solo.with(cat, st.trip.Partner, st.partner.spare))
 	}
 	st.fuel()
 	st.b = st.builder(st.x, st.solo, st.both, -1)
@@ -116,7 +119,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 }
 
 func (st *study) builder(x *exposure, solo, both *outfit, only int) *builder {
-	b := newBuilder(x, solo, both)
+	b := newBuilder(x, solo, both, st.index)
 	b.help, b.walk, b.only = st.help, st.walk, only
 	if st.partner != nil {
 		b.partner = st.partner.unended

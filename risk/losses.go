@@ -23,9 +23,9 @@ func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
 	}
 	p := st.trip.Party
 	p.Load = append(append([]LoadItem(nil), p.Load...), b.loadItems(st.cat)...)
-	solo = alone(st.cat, &p)
+	solo = st.shared(alone(st.cat, &p))
 	if st.both != nil {
-		both = solo.with(st.cat, st.trip.Partner, st.partner.spare)
+		both = st.shared(solo.with(st.cat, st.trip.Partner, st.partner.spare))
 	}
 	x = st.x
 	if letsDown(st.cat, solo) && !st.x.soft {

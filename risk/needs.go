@@ -116,8 +116,9 @@ func worse(a, b float64, first bool) float64 {
 	return math.Max(a, b)
 }
 
-// times lays the legs over days and fills the driving time, arrival and daylight.
-func (st *study) times(legs []LegJudgement) {
+// times lays the legs over days and fills the driving time, arrival and daylight. It returns what the plan
+// has to say.
+func (st *study) times(legs []LegJudgement) []string {
 	crew := people(st.trip.Party.People)
 	var in supply.PlanInput
 	for i := range legs {
@@ -131,7 +132,7 @@ func (st *study) times(legs []LegJudgement) {
 		in.Legs = append(in.Legs, leg)
 	}
 	if st.trip.Conditions.Start.IsZero() {
-		return
+		return nil
 	}
 	in.Start, in.People, in.AcceptNight, in.AgreedWaitH = st.trip.Conditions.Start, crew, st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH
 	for _, m := range st.survey.Marks {
@@ -142,14 +143,13 @@ func (st *study) times(legs []LegJudgement) {
 	in.Daylight = st.opts.Daylight
 	p, err := st.cat.Supply.Plan(in)
 	if err != nil {
-		st.notes = append(st.notes, "The days could not be planned: "+err.Error()+".")
-		return
+		return []string{"The days could not be planned: " + err.Error() + "."}
 	}
 	for i := range legs {
 		legs[i].Needs.ArriveUnix = p.LegEnd[i].Unix()
 		legs[i].Needs.DaylightMin = p.LegLight[i]
 	}
-	st.notes = append(st.notes, p.Notes...)
+	return p.Notes
 }
 
 // leastAsked is the chance below which a part is not listed among a leg's needs.

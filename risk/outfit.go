@@ -25,7 +25,10 @@ type outfit struct {
 	helper  *recovery.Winch // the second vehicle's winch
 	massKg  float64
 	plans   *planMemo
+	cat     *catalogue.Catalogue
 }
+
+func (o *outfit) index(key string) (int, bool) { return o.cat.ItemIndex(key) }
 
 // counts opens sets and adds up the load per catalogue item. Items that the catalogue does not know
 // (the user's own) count for mass only.
@@ -73,13 +76,13 @@ func able(people []Person) int {
 // alone makes the outfit of one party.
 func alone(cat *catalogue.Catalogue, p *Party) *outfit {
 	return &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
-		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), plans: &planMemo{}}
+		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), plans: &planMemo{}, cat: cat}
 }
 
 // with adds the second vehicle. spare is, per item, what it could spare after its own expected need.
 func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outfit {
 	t := &outfit{count: append([]float64(nil), o.count...), surplus: make([]float64, len(cat.Items)), skill: append([]bool(nil), o.skill...),
-		people: o.people + able(p.People), partner: p, vehicle: o.vehicle, massKg: o.massKg}
+		people: o.people + able(p.People), partner: p, vehicle: o.vehicle, massKg: o.massKg, cat: cat}
 	theirs := counts(cat, p.Load)
 	for i := range cat.Items {
 		if !fits(cat.Items[i].Fits, o.vehicle, &p.Vehicle) {

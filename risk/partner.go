@@ -22,7 +22,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
 	o := alone(st.cat, &t.Party)
 	x := expose(st.survey, st.cat, &t, pieces, letsDown(st.cat, o))
-	b := newBuilder(x, o, nil)
+	b := newBuilder(x, o, nil, st.index)
 	b.help, b.walk = st.help, st.walk
 	m := b.build()
 	w := coverage.NewWork(m)

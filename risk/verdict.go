@@ -30,7 +30,7 @@ func (st *study) judgement() *Judgement {
 		n.SecondVehicle = st.secondVehicle(t, parts)
 		j.Legs = append(j.Legs, lj)
 	}
-	st.times(j.Legs)
+	plan := st.times(j.Legs)
 	st.waterNeeds(j.Legs)
 	for i := range j.Legs {
 		st.fuelNeeds(i, &j.Legs[i].Needs)
@@ -50,7 +50,7 @@ func (st *study) judgement() *Judgement {
 		stop = stop || legStop
 	}
 	st.word(&j.Trip, stop, true)
-	j.Notes = append([]string(nil), st.notes...)
+	j.Notes = append(append([]string(nil), st.notes...), plan...)
 	j.Provenance = st.provenance()
 	return j
 }
