@@ -93,9 +93,3 @@ func (t *paceTable) at(slope float32) float32 {
 	}
 	return v
 }
-
-// Straight is the estimate of minutes on foot without heights: the straight distance in metres times
-// Detour, at Tobler's level pace off a way. NaN for NaN.
-func Straight(metres float64) float64 {
-	return metres * Detour * Tobler(0) / OffPath / 60
-}

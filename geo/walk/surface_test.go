@@ -21,7 +21,13 @@ func plane(cols, rows int, cellM float64, h func(x, y float64) float64) *Grid {
 	return PlaneGrid(cols, rows, cellM, z)
 }
 
-func surface(t testing.TB, l *Land, o Options) *Result {
+// failer is what surface needs of a test.
+type failer interface {
+	Helper()
+	Fatal(...any)
+}
+
+func surface(t failer, l *Land, o Options) *Result {
 	t.Helper()
 	r, err := Surface(context.Background(), l, o)
 	if err != nil {
