@@ -17,6 +17,12 @@ type Station struct {
 // At is the place as a point.
 func (s Station) At() orb.Point { return orb.Point{s.Lon, s.Lat} }
 
+// set fills a station in place, field by field: a whole one is put together elsewhere and copied, which
+// costs as much as the rest of the work.
+func (s *Station) set(m, lon, lat float64, seg int, t float64) {
+	s.DistanceM, s.Lon, s.Lat, s.Seg, s.T = m, lon, lat, int32(seg), float32(t)
+}
+
 // longStep is the length in metres from which a step of a line is followed as a geodesic instead of
 // evenly in longitude and latitude: at 5 km the two differ by 0.9 m in the middle at 60 degrees of latitude.
 const longStep = 5000
@@ -38,20 +44,29 @@ func Stations(dst []Station, line orb.LineString, stepM float64) []Station {
 	}
 	base := len(dst)
 	dst = append(dst, Station{Lon: WrapLon(line[0][0]), Lat: line[0][1]})
-	sum, k, next := 0.0, 1, stepM
-	lastSeg := int32(0)
-	var m meter
-	a := line[0]
-	for i, b := range line[1:] {
+	sum, k, lastSeg := 0.0, 1, 0
+	m := meter{near: math.NaN()}
+	for i := 0; i+1 < len(line); i++ {
+		if m.covers(line[i]) && cap(dst)-len(dst) > 1 {
+			from := i
+			if dst, i, sum, k = m.dense(dst, line, i, sum, k, stepM); i > from {
+				lastSeg = i - 1
+			}
+			if i+1 == len(line) {
+				break
+			}
+		}
+		a, b := line[i], line[i+1]
 		d := m.length(a, b)
 		end := sum + d
-		switch dlon := b[0] - a[0]; {
+		switch next := float64(k) * stepM; {
 		case next >= end:
-		case d <= longStep && dlon > -180 && dlon < 180:
-			per := 1 / d
+		case d <= longStep && math.Abs(a[0]) < 179 && math.Abs(b[0]) < 179:
+			lon, lat, dlon, dlat, per := a[0], a[1], b[0]-a[0], b[1]-a[1], 1/d
 			for next < end {
 				t := (next - sum) * per
-				dst = append(dst, Station{DistanceM: next, Lon: WrapLon(a[0] + t*dlon), Lat: a[1] + t*(b[1]-a[1]), Seg: int32(i), T: float32(t)})
+				dst = append(dst, Station{})
+				dst[len(dst)-1].set(next, lon+t*dlon, lat+t*dlat, i, t)
 				k++
 				next = float64(k) * stepM
 			}
@@ -59,20 +74,21 @@ func Stations(dst []Station, line orb.LineString, stepM float64) []Station {
 			w := newWalker(a, b, d)
 			for next < end {
 				lon, lat, t := w.at(next - sum)
-				dst = append(dst, Station{DistanceM: next, Lon: lon, Lat: lat, Seg: int32(i), T: float32(t)})
+				dst = append(dst, Station{})
+				dst[len(dst)-1].set(next, lon, lat, i, t)
 				k++
 				next = float64(k) * stepM
 			}
 		}
 		if d > 0 {
-			lastSeg = int32(i)
+			lastSeg = i
 		}
-		sum, a = end, b
+		sum = end
 	}
 	if sum == 0 {
 		return dst
 	}
-	last := Station{DistanceM: sum, Lon: WrapLon(line[len(line)-1][0]), Lat: line[len(line)-1][1], Seg: lastSeg, T: 1}
+	last := Station{DistanceM: sum, Lon: WrapLon(line[len(line)-1][0]), Lat: line[len(line)-1][1], Seg: int32(lastSeg), T: 1}
 	if n := len(dst) - 1; n > base && sum-dst[n].DistanceM < stepM*1e-6 {
 		dst[n] = last
 		return dst
@@ -88,7 +104,7 @@ func stationCount(line orb.LineString, stepM float64) int {
 		stride, room = 16, 1.02
 	}
 	sum := 0.0
-	var m meter
+	m := meter{near: math.NaN()}
 	for i := 1; i < len(line); i += stride {
 		sum += m.length(line[i-1], line[i])
 	}
@@ -98,42 +114,76 @@ func stationCount(line orb.LineString, stepM float64) int {
 	return 0
 }
 
-// meter measures the steps of a line one after another. It keeps the cubics of the half degree of
-// latitude in which the last step lay, for the next is likely to lie there too.
+// meter measures the steps of a line one after another. Near the latitude of the last step the lengths of
+// a degree are taken to change evenly, which is right to 4e-9 within half a minute of latitude.
 type meter struct {
-	row      scaleRow
-	from, to float64 // the latitudes of row; both 0 at first
+	near                   float64 // the latitude; no step is near NaN
+	lon, lonBy, lat, latBy float64 // metres a degree there, and their change a degree of latitude
 }
+
+// nearBy is how far from meter.near the even change is used, in degrees of latitude.
+const nearBy = 0.005
 
 // length is Distance with the common short step done first.
 func (m *meter) length(a, b orb.Point) float64 {
-	dlon, dlat, mid := b[0]-a[0], b[1]-a[1], (a[1]+b[1])/2
+	dlon, dlat, off := b[0]-a[0], b[1]-a[1], (a[1]+b[1])/2-m.near
 	// Below 1.1 km the third-order terms are under 1e-7 of the length.
-	if math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && mid >= m.from && mid < m.to {
-		t := (mid - m.from) * (1 / scaleStep)
-		x := (m.row.lon[0] + t*(m.row.lon[1]+t*(m.row.lon[2]+t*m.row.lon[3]))) * dlon
-		y := (m.row.lat[0] + t*(m.row.lat[1]+t*(m.row.lat[2]+t*m.row.lat[3]))) * dlat
+	if math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && math.Abs(off) < nearBy {
+		x, y := (m.lon+m.lonBy*off)*dlon, (m.lat+m.latBy*off)*dlat
 		return math.Sqrt(x*x + y*y)
 	}
-	return m.far(a, b, mid)
-}
-
-// far measures any other step and moves to its latitude.
-func (m *meter) far(a, b orb.Point, mid float64) float64 {
-	if i := int(math.Abs(mid) / scaleStep); i < nearLat/scaleStep {
-		lo := float64(i) * scaleStep
-		m.row, m.from, m.to = scaleTable[i], lo, lo+scaleStep
-		if mid < 0 { // mirror the cubics: t becomes 1-t
-			m.row.lon, m.row.lat = mirrored(m.row.lon), mirrored(m.row.lat)
-			m.from, m.to = -m.to, -lo
-		}
-	}
+	m.move((a[1] + b[1]) / 2)
 	return Distance(a, b)
 }
 
-// mirrored is the cubic c(1-t).
-func mirrored(c [4]float64) [4]float64 {
-	return [4]float64{c[0] + c[1] + c[2] + c[3], -c[1] - 2*c[2] - 3*c[3], c[2] + 3*c[3], -c[3]}
+// move lays the even change at another latitude.
+func (m *meter) move(lat float64) {
+	if !(math.Abs(lat) < nearLat) {
+		m.near = math.NaN()
+		return
+	}
+	m.near = lat
+	m.lon, m.lat = scales(lat)
+	lon1, lat1 := scales(lat + nearBy)
+	lon0, lat0 := scales(lat - nearBy)
+	m.lonBy, m.latBy = (lon1-lon0)/(2*nearBy), (lat1-lat0)/(2*nearBy)
+}
+
+// covers reports whether steps from a point may be measured as they stand.
+func (m *meter) covers(p orb.Point) bool {
+	return math.Abs(p[1]-m.near) < nearBy && math.Abs(p[0]) < 179
+}
+
+// dense walks on from point i for as long as steps are shorter than the spacing of the stations, so that
+// each brings one station or none, and lie where m measures; it returns with the point reached. A
+// station is written at every step and kept or not by arithmetic: where stations fall between points is
+// past guessing for a processor, and guessing wrong would cost more than the writing.
+func (m *meter) dense(dst []Station, line orb.LineString, i int, sum float64, k int, stepM float64) ([]Station, int, float64, int) {
+	n, room := len(dst), dst[:cap(dst)]
+	most := stepM * (1 - 1e-9)
+	here := *m
+	next := float64(k) * stepM
+	lon, lat := line[i][0], line[i][1]
+	for ; i+1 < len(line) && n < len(room); i++ {
+		lon2, lat2 := line[i+1][0], line[i+1][1]
+		dlon, dlat, off := lon2-lon, lat2-lat, (lat+lat2)/2-here.near
+		x, y := (here.lon+here.lonBy*off)*dlon, (here.lat+here.latBy*off)*dlat
+		d := math.Sqrt(x*x + y*y)
+		if !(d > 0 && d < most && math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && math.Abs(off) < nearBy && math.Abs(lon2) < 179) {
+			break
+		}
+		share := (next - sum) / d
+		room[n].set(next, lon+share*dlon, lat+share*dlat, i, share)
+		sum += d
+		one := 0
+		if next < sum {
+			one = 1
+		}
+		n, k = n+one, k+one
+		next = float64(k) * stepM
+		lon, lat = lon2, lat2
+	}
+	return room[:n], i, sum, k
 }
 
 // walker finds places between two points of a line: evenly in longitude and latitude when they are near
