@@ -101,10 +101,7 @@ func (h *hullRows) ring() orb.Ring {
 // the convex outline of the file's nodes, or within a kilometre of that outline. Where an extract's
 // border is not convex it may say yes for a place just beyond the border.
 func (r *Region) Covers(p orb.Point) bool {
-	if len(r.Outline) == 0 {
-		return false
-	}
-	if !r.kept.has(p[0], p[1]) {
+	if len(r.Outline) == 0 || !(math.Abs(p[1]) <= geo.MaxLat && math.Abs(p[0]) <= 360) || !r.kept.has(p[0], p[1]) {
 		return false
 	}
 	const slackM = 1000 // judgement: nodes lie closer than this along any mapped border
@@ -118,9 +115,6 @@ func (r *Region) Covers(p orb.Point) bool {
 
 // inOrNear reports whether p lies within a convex anticlockwise ring or at most slack metres out.
 func inOrNear(ring orb.Ring, p orb.Point, slackM float64) bool {
-	if !(math.Abs(p[1]) <= geo.MaxLat) {
-		return false
-	}
 	plane := geo.NewPlane(p)
 	for i := 1; i < len(ring); i++ {
 		ax, ay := plane.ToXY(ring[i-1])

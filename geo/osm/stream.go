@@ -168,9 +168,19 @@ func firstByte(ctx context.Context, src Source) (byte, error) {
 	}
 	defer s.close()
 	b := make([]byte, 1024)
-	n, err := io.ReadFull(s, b)
-	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return 0, packedError(src, err)
+	n := 0
+	for n < len(b) {
+		k, err := s.Read(b[n:])
+		n += k
+		if err == io.EOF {
+			break
+		}
+		if err != nil && n == 0 { // a fault further on is told when the reading comes there
+			return 0, packedError(src, err)
+		}
+		if err != nil {
+			break
+		}
 	}
 	b = bytes.TrimLeft(bytes.TrimPrefix(b[:n], []byte("\xef\xbb\xbf")), " \t\r\n")
 	if len(b) == 0 {
