@@ -19,8 +19,12 @@ func writePull(out io.Writer, r *PullReport, sources bool) {
 	p.line("RECOVERY of %s", w.State)
 	p.line("")
 	if w.Holds {
-		p.wrap("  ", fmt.Sprintf("HOLDS: %s. Pull %.1f kN, fall line %.1f kN, weakest link %s with %.2f times what it must bear.%s",
-			w.Rig.Title, w.Pull.CentralKN, w.Tackle.FallLineKN, w.Weakest(), w.Margin, judged(w)))
+		pull := fmt.Sprintf("Pull %.1f kN", w.Pull.CentralKN)
+		if w.Pull.CentralKN == 0 {
+			pull = fmt.Sprintf("To be held back with %.1f kN", w.Pull.HoldBackKN)
+		}
+		p.wrap("  ", fmt.Sprintf("HOLDS: %s. %s, fall line %.1f kN, weakest link %s with %.2f times what it must bear.%s",
+			w.Rig.Title, pull, w.Tackle.FallLineKN, w.Weakest(), w.Margin, judged(w)))
 	} else {
 		p.wrap("  ", "DOES NOT HOLD: "+sentence(w.Fails))
 		if w.Rig.Title != "" {
@@ -44,13 +48,15 @@ func writePull(out io.Writer, r *PullReport, sources bool) {
 	steps("Rig", "winch advantage tackle fall_line dead_line turn line after stall")
 	if w.Rig.Key != "" {
 		p.item("Current", w.Winch.Duty.Text)
-		p.item("Usual", fmt.Sprintf("For this mass a winch rated about %.1f kN (%.0f kg) is usual.", w.Winch.FitKN, recovery.Kg(w.Winch.FitKN)))
+		if !w.Rig.Manual {
+			p.item("Usual", fmt.Sprintf("For this mass a winch rated about %.1f kN (%.0f kg) is usual.", w.Winch.FitKN, recovery.Kg(w.Winch.FitKN)))
+		}
 		p.head("Chain (force and limit in kN)")
 		p.chain(w)
 	}
 	steps("Anchor", "anchor")
 	if w.TurnHold != nil {
-		p.item("Turning", sentence(w.Checks[len(w.Checks)-1].Text))
+		p.item("Of the turn", sentence(w.Checks[len(w.Checks)-1].Text))
 	}
 	p.head("Checks")
 	for _, c := range w.Checks {
@@ -170,7 +176,7 @@ func (p printer) chain(w *recovery.Working) {
 		switch {
 		case l.Margin < 1:
 			mark = "  NO"
-		case l.Title == w.WeakLink:
+		case l.Title == w.Weakest():
 			mark = "  weakest"
 		}
 		p.line("  %-*s  %8.1f  %8s  %8s%s", wide, l.Title, l.ForceKN, limit, margin, mark)

@@ -14,7 +14,7 @@ func (t *Tables) Capacity(kit Kit, site Site) (kN float64, err error) {
 	}
 	// All forces go with the pull and the line does not, so a small pull finds the choices of any.
 	const probe = 1.0
-	j := &job{t: t, pull: Pull{CentralKN: probe}, kit: kit, site: site, pool: p, quiet: true}
+	j := &job{t: t, load: probe, kit: kit, site: site, pool: p, quiet: true}
 	if site.TravelM == 0 {
 		j.site.TravelM = t.SiteRule["travel_m"].Central
 	}

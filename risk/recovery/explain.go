@@ -10,13 +10,13 @@ func (j *job) working(a *attempt) *Working {
 	w := &Working{Schema: 1, State: j.stuck.String(), Stuck: j.stuck, Pull: j.pull, Notes: j.notes, LeftOut: j.pool.leftOut}
 	w.Steps = append(w.Steps, j.pull.Steps...)
 	if j.pull.CentralKN == 0 {
-		w.Notes = append(w.Notes, "No pull is asked for in this direction: once free it rolls by itself and must be held back.")
+		w.Notes = append(w.Notes, "It rolls down by itself: the line is reckoned to hold it back from an anchor uphill, paid out under power.")
 	}
 	if a == nil {
 		w.Checks = []Check{{"winch", "Winch", false, "there is no winch"}}
 		w.Fails = w.Checks[0].Text
-		w.Cures = []Cure{{Check: "winch", Kind: "winch", NeedKN: j.pull.CentralKN,
-			Text: fmt.Sprintf("A winch rated %s or more, or half of that with a block; %s is usual for this mass. Otherwise dig, lower the pressures, use boards, or get a second vehicle.", force(j.pull.CentralKN), force(j.t.WinchFitKN(j.stuck.MassKg)))}}
+		w.Cures = []Cure{{Check: "winch", Kind: "winch", NeedKN: j.load,
+			Text: fmt.Sprintf("A winch rated %s or more, or a little over half of that with a block; %s is usual for this mass. Otherwise dig, lower the pressures, use boards, or get a second vehicle.", force(j.load), force(j.t.WinchFitKN(j.stuck.MassKg)))}}
 		w.ClearM = j.t.ClearDistanceM(0, 0)
 		w.Cautions = j.cautions(nil)
 		return w
@@ -42,7 +42,7 @@ func (j *job) working(a *attempt) *Working {
 		w.WeakLink = a.links[weak].Title
 	}
 	if a.missing == 0 && a.line.ShortM == 0 && a.anchor.Hold.Refused == "" && (a.turn == nil || a.turn.Hold.Refused == "") {
-		w.HoldsUpToKN = j.pull.CentralKN * a.margin()
+		w.HoldsUpToKN = j.load * a.margin()
 	}
 	w.ClearM = j.t.ClearDistanceM(a.line.ExtensionM, a.line.NeededM)
 	j.steps(w, a)
@@ -95,8 +95,8 @@ func (j *job) steps(w *Working, a *attempt) {
 	} else {
 		say("winch", "Winch", fmt.Sprintf("%s rated %s on the first layer. With %.1f m off the drum it pulls from layer %d of %d: %s.", capital(w.Winch.Name), force(a.winch.RatedKN), a.spool.PaidOutM, a.spool.Layer, a.spool.Layers, force(a.spool.PullKN)), a.spool.PullKN, "kN")
 	}
-	n := Advantage(j.pull.CentralKN, a.spool.PullKN)
-	say("advantage", "Advantage", fmt.Sprintf("%.1f / %.1f, rounded up, asks for %d part%s of line; the rig has %d: %s.", j.pull.CentralKN, a.spool.PullKN, n, plural(n), k.Advantage, a.rig.Title), float64(k.Advantage), "1")
+	n := Advantage(j.load, a.spool.PullKN)
+	say("advantage", "Advantage", fmt.Sprintf("%.1f / %.1f, rounded up, asks for %d part%s of line; the rig has %d: %s.", j.load, a.spool.PullKN, n, plural(n), k.Advantage, a.rig.Title), float64(k.Advantage), "1")
 	loss := "no sheave, no loss"
 	switch {
 	case k.Sheaves > 0 && j.site.Tackle.Efficiency > 0:
@@ -117,10 +117,20 @@ func (j *job) steps(w *Working, a *attempt) {
 		say("turn", "Turning block", fmt.Sprintf("Legs opening by %.0f°: %.1f kN × 2 cos(%.0f°) = %s on the block.", j.site.Turn.AngleDeg, k.FallLineKN, j.site.Turn.AngleDeg/2, force(a.turn.NeedKN)), a.turn.NeedKN, "kN")
 	}
 	text := fmt.Sprintf("%.1f m to the anchor", a.line.DistanceM)
-	if a.line.ExtensionM > 0 {
-		text += fmt.Sprintf(" less %.1f m of extension", a.line.ExtensionM)
+	switch {
+	case a.rig.Turn:
+		text = fmt.Sprintf("%.1f m to the turning block and %.1f m on", a.line.DistanceM, j.site.Turn.DistanceM)
+	case a.rig.Helper:
+		text = fmt.Sprintf("%.1f m between the vehicles", a.line.DistanceM)
 	}
-	say("line", "Line", fmt.Sprintf("%s asks for %.1f m off the drum; %.1f m may leave it (%d wraps stay).", capital(text), a.line.NeededM, a.line.UsableM, a.spool.Wraps), a.line.NeededM, "m")
+	if a.line.ExtensionM > 0 {
+		text += fmt.Sprintf(", less %.1f m of extension", a.line.ExtensionM)
+	}
+	wraps := fmt.Sprintf("%.1f m may leave the drum (%d wraps stay)", a.line.UsableM, a.spool.Wraps)
+	if a.rig.Manual {
+		wraps = fmt.Sprintf("%.1f m of rope are there", a.line.UsableM)
+	}
+	say("line", "Line", fmt.Sprintf("%s: %.1f m of line for %d part%s; %s.", capital(text), a.line.NeededM, k.Advantage, plural(k.Advantage), wraps), a.line.NeededM, "m")
 	if !a.rig.Manual {
 		then := "still above the fall line"
 		if w.Winch.AfterKN <= k.FallLineKN {
@@ -249,7 +259,7 @@ func (j *job) logFor(kN float64) string {
 // lessLoad says how far the load must come down, and the depth that gives it.
 func (j *job) lessLoad(w *Working) (Cure, bool) {
 	up := w.HoldsUpToKN
-	if up <= 0 || up >= j.pull.CentralKN {
+	if up <= 0 || up >= j.load || j.pull.CentralKN == 0 {
 		return Cure{}, false
 	}
 	c := Cure{Check: "load", Kind: "dig", NeedKN: up, Text: fmt.Sprintf("Bring the pull down to %s", force(up))}

@@ -382,7 +382,7 @@ func ExampleTables_Plan() {
 	fmt.Printf("pull %.1f kN, fall line %.1f kN, anchor %.1f kN, holds %v\n", w.Pull.CentralKN, w.Tackle.FallLineKN, w.Anchor.NeedKN, w.Holds)
 	fmt.Printf("weakest: %s, %.2f\n", w.Weakest(), w.Margin)
 	// Output:
-	// 2900 kg in mud to the hubs, level: one block at the anchor, line back to the vehicle (2 to 1)
+	// 2900 kg in mud, sunk to the hubs, level: one block at the anchor, line back to the vehicle (2 to 1)
 	// pull 56.9 kN, fall line 31.3 kN, anchor 62.6 kN, holds true
 	// weakest: winch, 1.04
 }

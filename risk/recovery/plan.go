@@ -24,7 +24,10 @@ func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{t: t, stuck: s, pull: pull, kit: kit, site: site, pool: p}
+	j := &job{t: t, stuck: s, pull: pull, load: pull.CentralKN, kit: kit, site: site, pool: p}
+	if j.load == 0 {
+		j.load = pull.HoldBackKN
+	}
 	if site.TravelM == 0 {
 		j.site.TravelM = t.SiteRule["travel_m"].Central
 	}
@@ -71,6 +74,7 @@ type job struct {
 	t     *Tables
 	stuck Stuck
 	pull  Pull
+	load  float64 // kN on the tackle: the pull, or what holds the vehicle back where it rolls
 	kit   Kit
 	site  Site
 	pool  pool
@@ -308,7 +312,7 @@ next:
 // build lays one rig out and checks it.
 func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) (*attempt, error) {
 	t := j.t
-	a := &attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.pull.CentralKN, r.Advantage, r.Sheaves, j.site.Tackle)}
+	a := &attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.load, r.Advantage, r.Sheaves, j.site.Tackle)}
 	straps := j.pool.units[classStrap]
 	taken := map[int]bool{}
 	for i := range straps {
@@ -372,6 +376,9 @@ func (j *job) check(a *attempt) {
 		if fl >= wc {
 			rel = "not below"
 		}
+		if a.rig.Manual {
+			return fmt.Sprintf("fall line %.1f kN is %s the hand winch's %.1f kN", fl, rel, wc)
+		}
 		return fmt.Sprintf("fall line %.1f kN is %s the winch's %.1f kN on layer %d", fl, rel, wc, a.spool.Layer)
 	})
 	add("line", "Line length", a.line.ShortM == 0, func() string {
@@ -406,9 +413,9 @@ func (u AnchorUse) text() string {
 	case u.Hold.Refused != "":
 		return fmt.Sprintf("%s: %s; it must hold %s", u.Title, u.Hold.Refused, force(u.NeedKN))
 	case u.Hold.Judged:
-		return fmt.Sprintf("%s must hold %s; accepted by rule, not by figure: %s", u.Title, force(u.NeedKN), u.Hold.How)
+		return fmt.Sprintf("%s: must hold %s; accepted by rule, not by figure: %s", u.Title, force(u.NeedKN), u.Hold.How)
 	case u.Hold.KN < u.NeedKN:
-		return fmt.Sprintf("%s holds %.1f kN, below %.1f kN (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
+		return fmt.Sprintf("%s: holds %.1f kN, below %.1f kN (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
 	}
-	return fmt.Sprintf("%s holds %.1f kN, %.1f kN needed (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
+	return fmt.Sprintf("%s: holds %.1f kN, %.1f kN needed (%s)", u.Title, u.Hold.KN, u.NeedKN, u.Hold.How)
 }

@@ -116,7 +116,7 @@ func TestPlanFindsWhatFails(t *testing.T) {
 		{"sliding vehicle", func(_ *Stuck, k *Kit, s *Site) {
 			k.Gear = append(k.Gear, Gear{Kind: FramePoint, Place: "partner", WLLKN: KN(8000)})
 			s.Anchors[0] = Anchor{Kind: Vehicle, MassKg: 3000, Ground: geo.Grass, Chocked: true}
-		}, "braked vehicle holds 10.3 kN, below 62.6 kN", "tie it back"},
+		}, "braked vehicle: holds 10.3 kN, below 62.6 kN", "tie it back"},
 		{"pickets without soil", func(_ *Stuck, _ *Kit, s *Site) { s.Anchors[0] = Anchor{Kind: Pickets, Picket: "3-2-1"} }, "the soil is not given", "An anchor"},
 		{"weak winch", func(_ *Stuck, k *Kit, _ *Site) { k.Winch.RatedKN = 10 }, "not below the winch's", "A winch rated above"},
 		{"thin rope", func(_ *Stuck, k *Kit, _ *Site) { k.Winch.Rope.DiameterMM = 7 }, "winch line (7 mm hmpe rope) bears", "A winch line of"},
@@ -228,6 +228,17 @@ func TestTurningBlock(t *testing.T) {
 		t.Fatalf("%s holds %v: %s", w.Rig.Key, w.Holds, w.Fails)
 	}
 	compare(t, []row{{"fall line", w.Tackle.FallLineKN, 7.120, 0.001}, {"block", w.TurnHold.NeedKN, 12.331, 0.002}, {"line", w.Line.NeededM, 16, 1e-9}})
+}
+
+// On a sealed slope of 30 % 2,500 kg roll: W (0.30 - 0.008)/sqrt(1.09) = 6.857 kN must be held back.
+func TestHoldBack(t *testing.T) {
+	w := plan(t, Stuck{MassKg: 2500, Ground: geo.Sealed, Grade: -0.3}, loadedKit(), treeAt(12))
+	if !w.Holds || w.Pull.CentralKN != 0 || math.Abs(w.Tackle.FallLineKN-6.857) > 0.001 || math.Abs(w.Anchor.NeedKN-6.857) > 0.001 {
+		t.Errorf("holds %v, pull %.3f, fall line %.3f, anchor %.3f kN, want the line to hold 6.857 back", w.Holds, w.Pull.CentralKN, w.Tackle.FallLineKN, w.Anchor.NeedKN)
+	}
+	if !strings.Contains(strings.Join(w.Notes, " "), "rolls down by itself") {
+		t.Errorf("notes are %q, want them to say that it rolls", w.Notes)
+	}
 }
 
 func TestHelperWinch(t *testing.T) {

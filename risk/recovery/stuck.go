@@ -89,11 +89,20 @@ func (s Stuck) check() error {
 	return first(rangeMass.check("mass", s.MassKg), rangeGrade.check("grade", s.Grade))
 }
 
-// String tells the state in words: "2900 kg in mud to the hubs, 12 % up".
+// String tells the state in words: "2900 kg in mud, sunk to the hubs, 12 % up".
 func (s Stuck) String() string {
-	out := fmt.Sprintf("%.0f kg in %s %s", s.MassKg, s.Ground, s.Depth)
-	if s.Ground == geo.Unknown {
-		out = fmt.Sprintf("%.0f kg on unknown ground, %s", s.MassKg, s.Depth)
+	ground, out := s.Ground.String(), ""
+	switch s.Ground {
+	case geo.Unknown, geo.Sealed:
+		ground += " ground"
+	}
+	if s.Depth == Tread {
+		out = fmt.Sprintf("%.0f kg on %s", s.MassKg, ground)
+	} else {
+		out = fmt.Sprintf("%.0f kg in %s, sunk %s", s.MassKg, ground, s.Depth)
+		if s.Depth == Body {
+			out = fmt.Sprintf("%.0f kg in %s, %s", s.MassKg, ground, s.Depth)
+		}
 	}
 	add := func(b bool, w string) {
 		if b {
@@ -163,7 +172,8 @@ func RampForceKN(massKg, grade, c float64) float64 {
 // surface's, the depth's and the state's fraction of the weight (they are not added, as in the US Army
 // method); the grade is added exactly. The resistance is not lessened by the cosine of the slope, so
 // that more grade never asks for less; that overstates it by under 2 % at 20 % grade.
-// A negative sum downhill is 0 and appears as HoldBackKN.
+// A sum below zero downhill gives 0: the vehicle rolls by itself, and [Tables.Plan] then rigs a line that
+// holds it back with HoldBackKN.
 // It fails with [geo.InputError] on a mass or grade outside the allowed range.
 func (t *Tables) RequiredPull(s Stuck) (Pull, error) {
 	if err := s.check(); err != nil {
@@ -184,7 +194,11 @@ func (t *Tables) RequiredPull(s Stuck) (Pull, error) {
 		f.Low, f.Central, f.High = max(f.Low, g.Low), max(f.Central, g.Central), max(f.High, g.High)
 	}
 	if s.Depth > Tread {
-		raise(t.Mire[s.Depth.Key()], "sunk "+s.Depth.String())
+		name := "sunk " + s.Depth.String()
+		if s.Depth == Body {
+			name = s.Depth.String()
+		}
+		raise(t.Mire[s.Depth.Key()], name)
 	}
 	if s.Hung {
 		raise(t.Mire["hung"], "hung up")
@@ -199,7 +213,11 @@ func (t *Tables) RequiredPull(s Stuck) (Pull, error) {
 	p.Factor = f.Central
 	say("resistance", "Resistance", fmt.Sprintf("%s: %.2f of the weight, %s; sources lie between %.2f and %.2f.", capital(what), f.Central, force(f.Central*w), f.Low, f.High), f.Central*w, "kN")
 	g := GradeForceKN(s.MassKg, s.Grade)
-	say("grade", "Grade", fmt.Sprintf("%s: weight times the sine of %.1f° is %+.1f kN.", capital(gradeWords(s.Grade)), math.Atan(s.Grade)*180/math.Pi, g), g, "kN")
+	grade := "Level: nothing is added."
+	if s.Grade != 0 {
+		grade = fmt.Sprintf("%s: weight times the sine of %.1f° is %+.1f kN.", capital(gradeWords(s.Grade)), math.Atan(s.Grade)*180/math.Pi, g)
+	}
+	say("grade", "Grade", grade, g, "kN")
 	p.LowKN, p.CentralKN, p.HighKN = max(0, f.Low*w+g), max(0, f.Central*w+g), max(0, f.High*w+g)
 	say("pull", "Pull asked for", fmt.Sprintf("%s; by other sources %.1f to %.1f kN. The conservative figure is used.", force(p.CentralKN), p.LowKN, p.HighKN), p.CentralKN, "kN")
 	if s.Grade < 0 {
