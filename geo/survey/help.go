@@ -14,6 +14,10 @@ import (
 // sample: in a city there are hundreds of doctors, and nobody reads a list of them. Judgement.
 const maxPlaces = 100
 
+// farPlaceM bounds how far a place of a region may lie from the stretch of the route that is nearest to it,
+// metres: far beyond every corridor, and within what a plane is good for.
+const farPlaceM = 500_000.0
+
 // help puts the nearest place of each kind on the samples and keeps the places in reach.
 func (w *work) help(ctx context.Context) error {
 	if w.region == nil || len(w.region.Places) == 0 {
@@ -96,9 +100,7 @@ func (w *work) along(ctx context.Context, places []geo.Place) error {
 			dx := math.Max(0, math.Max(ch.box[0]-x, x-ch.box[2]))
 			dy := math.Max(0, math.Max(ch.box[1]-y, y-ch.box[3]))
 			low := math.Hypot(dx, dy)
-			// Far from its origin a plane is wrong by more than its slack; such chunks are only skipped
-			// where the latitude alone says that they are too far.
-			if low > 1.5*w.reachM && dy*0.99 > best || low > 4*w.reachM && dx > 2*best || low < 1.5*w.reachM && low*(1-math.Min(0.9, ch.slack)) > best {
+			if low*0.99 > best || low > farPlaceM {
 				continue
 			}
 			seg, _, _, _ := lines[c].Nearest(x, y, -1)

@@ -14,13 +14,13 @@ import (
 
 // Nearest things. One plane cannot hold a route of a thousand kilometres, so the route is measured in
 // stretches of at most chunkM, each with its own plane and its own tree of what lies within reach. The
-// plane only proposes: everything that could be nearest within its error is measured again on a plane
-// between place and thing, and beyond planeM along the geodesic.
+// plane only proposes: everything that could be nearest within its error is measured again in degrees of
+// the latitude between place and thing, and beyond planeM along the geodesic.
 
 const (
 	chunkM = 25_000.0 // metres of route in one plane
-	// planeM is how far a distance may be measured on a plane at the middle latitude: its error is
-	// below a millimetre at 1 km and 9 mm at 10 km against the geodesic.
+	// planeM is how far a distance may be measured by the degrees of the middle latitude: its error is
+	// below 0.01 mm at 1 km and 10 mm at 10 km against the geodesic (TestNearestAgainstGeodesics).
 	planeM = 10_000.0
 	// freeReachM bounds the search where the data were not read for a corridor, metres.
 	freeReachM = 100_000.0
@@ -31,7 +31,7 @@ type chunk struct {
 	from, to int // samples, to excluded
 	plane    geo.Plane
 	box      [4]float64 // of its samples on the plane: min x, min y, max x, max y
-	slack    float64    // relative error of the plane within reach
+	slack    float64    // relative error of distances on the plane within reach
 }
 
 func chunksOf(samples []geo.Sample, reachM float64) []chunk {
@@ -44,17 +44,15 @@ func chunksOf(samples []geo.Sample, reachM float64) []chunk {
 		mid := samples[(from+to)/2]
 		c := chunk{from: from, to: to, plane: geo.NewPlane(orb.Point{mid.Lon, mid.Lat})}
 		c.box = [4]float64{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-		far := 0.0
 		for i := from; i < to; i++ {
 			x, y := c.plane.ToXY(orb.Point{samples[i].Lon, samples[i].Lat})
 			c.box[0], c.box[1] = math.Min(c.box[0], x), math.Min(c.box[1], y)
 			c.box[2], c.box[3] = math.Max(c.box[2], x), math.Max(c.box[3], y)
-			far = math.Max(far, math.Abs(y))
 		}
-		// East-west lengths change with the latitude by tan(lat) for a radian; half as much again for safety.
-		rad := (far + reachM) / 6.3e6
-		lat := math.Min(89, math.Abs(mid.Lat)+rad*180/math.Pi)
-		c.slack = 1.5 * rad * (math.Tan(lat*math.Pi/180) + 0.01)
+		// The plane is enlarged by r^2/(4 M N) at most, r the distance from its origin; see geo.Plane.
+		const fourMN = 4 * 6.335e6 * 6.378e6 // the least radii of the ellipsoid
+		r := chunkM + reachM
+		c.slack = 2 * r * r / fourMN
 		out = append(out, c)
 		from = to
 	}
@@ -65,10 +63,19 @@ func chunksOf(samples []geo.Sample, reachM float64) []chunk {
 type things struct {
 	a, b []orb.Point
 	of   []int32
+	// bend is how far a segment straight in degrees may bow from one that is straight on a plane, metres.
+	bend float64
 }
 
 func (t *things) add(a, b orb.Point, of int32) {
 	t.a, t.b, t.of = append(t.a, a), append(t.b, b), append(t.of, of)
+	if a != b {
+		const least = 6.335e6
+		cos := math.Cos(math.Min(math.Abs(a[1]), geo.MaxLat) * math.Pi / 180)
+		x, y := geo.LonDiff(a[0], b[0])*cos, b[1]-a[1]
+		l2 := (x*x + y*y) * 111.7e3 * 111.7e3
+		t.bend = math.Max(t.bend, l2/(8*least)*(0.1+1/cos))
+	}
 }
 
 // tree lays what lies within reach of a chunk into a tree; ids are the numbers of its segments in t.
@@ -114,8 +121,8 @@ func nearest(ctx context.Context, samples []geo.Sample, chunks []chunk, t *thing
 			seg, d, _, _ := tree.Nearest(x, y, prev)
 			prev = seg
 			best, bestAt, bestThing := math.Inf(1), orb.Point{}, int32(-1)
-			// The plane's nearest is at most d(1+slack) away, so the true nearest shows within d(1+slack)^2.
-			tree.Within(x, y, d*(1+c.slack)*(1+c.slack)+0.01, func(seg int, _, _, _ float64) bool {
+			// The plane's nearest is at most d(1+slack)+bend away, so the true nearest shows within what follows.
+			tree.Within(x, y, (d*(1+c.slack)+t.bend)*(1+c.slack)+t.bend+0.001, func(seg int, _, _, _ float64) bool {
 				id := ids[seg]
 				if m, at := toSegment(p, t.a[id], t.b[id]); m < best || m == best && id < bestThing {
 					best, bestAt, bestThing = m, at, id
@@ -133,25 +140,31 @@ func nearest(ctx context.Context, samples []geo.Sample, chunks []chunk, t *thing
 	})
 }
 
-// toSegment measures from a place to a segment on a plane at the latitude between them.
+// toSegment measures from a place to a segment that is straight in longitude and latitude: once by the
+// degrees of the latitude about between them to find where the nearest point lies, once more by those of the
+// latitude between place and that point.
 func toSegment(p, a, b orb.Point) (m float64, at orb.Point) {
-	lat := p[1] + ((a[1]+b[1])/2-p[1])/2
-	pl := geo.NewPlane(orb.Point{p[0], math.Max(-geo.MaxLat, math.Min(geo.MaxLat, lat))})
-	px, py := pl.ToXY(p)
-	ax, ay := pl.ToXY(a)
-	ax, ay = ax-px, ay-py
 	if a == b {
-		return math.Hypot(ax, ay), a
+		m, _ = byDegrees(p, a, b, (p[1]+a[1])/2)
+		return m, a
 	}
-	bx, by := pl.ToXY(b)
-	bx, by = bx-px, by-py
+	_, t := byDegrees(p, a, b, p[1]+((a[1]+b[1])/2-p[1])/2)
+	m, t = byDegrees(p, a, b, p[1]+(a[1]+t*(b[1]-a[1])-p[1])/2)
+	return m, orb.Point{geo.WrapLon(a[0] + t*geo.LonDiff(a[0], b[0])), a[1] + t*(b[1]-a[1])}
+}
+
+// byDegrees gives the distance to a segment with the length of a degree at a latitude, and the share of the
+// segment at which the nearest point lies.
+func byDegrees(p, a, b orb.Point, lat float64) (m, t float64) {
+	mer, nor := geo.Radii(lat)
+	my, mx := mer*math.Pi/180, nor*math.Pi/180*math.Cos(lat*math.Pi/180)
+	ax, ay := geo.LonDiff(p[0], a[0])*mx, (a[1]-p[1])*my
+	bx, by := geo.LonDiff(p[0], b[0])*mx, (b[1]-p[1])*my
 	dx, dy := bx-ax, by-ay
-	t := 0.0
 	if l2 := dx*dx + dy*dy; l2 > 0 {
 		t = math.Min(1, math.Max(0, -(ax*dx+ay*dy)/l2))
 	}
-	at = orb.Point{geo.WrapLon(a[0] + t*geo.LonDiff(a[0], b[0])), a[1] + t*(b[1]-a[1])}
-	return math.Hypot(ax+t*dx, ay+t*dy), at
+	return math.Hypot(ax+t*dx, ay+t*dy), t
 }
 
 // each runs f for 0..n-1 on all processors; the first error by number is returned.
