@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"lastroad/geo/osm"
+	"lastroad/risk"
 	"lastroad/risk/catalogue"
 )
 
@@ -46,3 +47,14 @@ func (d *Desk) Catalogue() *catalogue.Catalogue { return d.t.Catalogue }
 
 // Kept reports whether a way counts as a maintained road.
 func (d *Desk) Kept(w *osm.Way) bool { return d.t.Survey.Ways.Kept(w.Tags) }
+
+// Try judges a plan on the document's survey without bands and cures, for comparing many plans; the plan
+// must not change what was measured (stops, grounds, legs, direction).
+func (d *Desk) Try(ctx context.Context, base *Document, t risk.Trip) (*risk.Judgement, error) {
+	return risk.Judge(ctx, base.Survey, t, d.t.Catalogue, risk.Options{Quick: true})
+}
+
+// Advise says what to add to a plan's load, what may stay at home, and what hangs on one thing.
+func (d *Desk) Advise(ctx context.Context, base *Document, t risk.Trip, report Progress) (*risk.Advice, error) {
+	return risk.Advise(ctx, base.Survey, t, d.t.Catalogue, risk.PackLimit{}, risk.Options{Progress: report})
+}

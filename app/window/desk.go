@@ -5,6 +5,7 @@ import (
 
 	"lastroad/app/trip"
 	"lastroad/geo/osm"
+	"lastroad/risk"
 	"lastroad/risk/catalogue"
 )
 
@@ -24,6 +25,10 @@ type Desk interface {
 	With(ctx context.Context, base *trip.Document, plan trip.Plan, report Report) (*trip.Document, error)
 	// Save writes the document whole or not at all and gives it with its new path.
 	Save(ctx context.Context, d *trip.Document, path string) (*trip.Document, error)
+	// Try judges a trip on the document's survey without bands and cures: quick enough for every key.
+	Try(ctx context.Context, base *trip.Document, t risk.Trip) (*risk.Judgement, error)
+	// Advise says what to add to the load, what may stay at home, and what hangs on one thing.
+	Advise(ctx context.Context, base *trip.Document, t risk.Trip, report Report) (*risk.Advice, error)
 	// Catalogue is what can be carried and known.
 	Catalogue() *catalogue.Catalogue
 	// Kept reports whether a way counts as a maintained road.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 	"time"
 
@@ -385,6 +386,7 @@ func (p *Presenter) judge() {
 	p.workers.Add(1)
 	go func() {
 		defer p.workers.Done()
+		p.answerFirst(ctx, rev, base, plan)
 		doc, err := guarded(func() (*trip.Document, error) {
 			return p.desk.With(ctx, base, plan, func(string, float64) {})
 		})
@@ -414,6 +416,33 @@ func (p *Presenter) judge() {
 			p.changed(WorkChanged)
 		})
 	}()
+}
+
+// answerFirst shows the judgement without bands and cures, which takes a few hundredths of a second, while
+// the full one is being worked out. It does nothing when the edit touches what was measured.
+func (p *Presenter) answerFirst(ctx context.Context, rev uint64, base *trip.Document, plan trip.Plan) {
+	if !sameMeasuring(base.Plan, plan) {
+		return
+	}
+	j, err := guarded(func() (*risk.Judgement, error) { return p.desk.Try(ctx, base, plan.Trip) })
+	if err != nil {
+		return // the full judgement meets the same error and tells it
+	}
+	quick := *base
+	quick.Plan, quick.Judgement = plan, j
+	p.post(func() {
+		if p.rev == rev && p.judging != nil {
+			p.doc, p.kept = &quick, &quick
+			p.clampChosen()
+			p.changed(DocChanged)
+		}
+	})
+}
+
+// sameMeasuring reports whether two plans differ in nothing that the survey depends on.
+func sameMeasuring(a, b trip.Plan) bool {
+	return a.Reversed == b.Reversed && a.CorridorM == b.CorridorM && a.Pace == b.Pace &&
+		slices.Equal(a.Grounds, b.Grounds) && slices.Equal(a.Stops, b.Stops) && slices.Equal(a.Legs, b.Legs)
 }
 
 func (p *Presenter) stopJudging() {
