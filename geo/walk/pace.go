@@ -83,13 +83,17 @@ func newPaceTable(p Pace, limit float64) paceTable {
 
 // at is the pace on a slope whose size is at most limit.
 func (t *paceTable) at(slope float32) float32 {
-	f := slope*perUnit + t.mid
-	i := int(f)
-	f -= float32(i)
-	a := t.secs[i]
-	v := a + f*(t.secs[i+1]-a)
-	if v != v {
-		return float32(t.rule(float64(slope)))
+	if v := t.read(slope); v == v {
+		return v
 	}
-	return v
+	return float32(t.rule(float64(slope)))
+}
+
+// read is at with NaN where the rule itself must be asked; small enough to be compiled into the
+// search's inner loop.
+func (t *paceTable) read(slope float32) float32 {
+	f := slope*perUnit + t.mid
+	i := int32(f)
+	p := t.secs[i : i+2 : i+2]
+	return p[0] + (f-float32(i))*(p[1]-p[0])
 }

@@ -213,7 +213,9 @@ func (s *search) spread(list []int32) (done int) {
 			case slope > table.limit || slope < -table.limit:
 				continue
 			default:
-				pace = table.at(slope)
+				if pace = table.read(slope); pace != pace {
+					pace = table.at(slope)
+				}
 			}
 			if t := here.secs + st.length[d]*pace; t < c.secs {
 				c.secs = t
