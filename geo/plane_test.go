@@ -1,6 +1,7 @@
 package geo
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -109,4 +110,12 @@ func BenchmarkPlane(b *testing.B) {
 			p.FromXY(8000, 11000)
 		}
 	})
+}
+
+func ExamplePlane() {
+	p := NewPlane(orb.Point{1.6004708, 42.5668986})
+	x, y := p.ToXY(orb.Point{1.7306002, 42.5466861})
+	at := p.FromXY(x, y)
+	fmt.Printf("%.1f m east, %.1f m north, back at %.7f, %.7f\n", x, y, at[1], at[0])
+	// Output: 10688.5 m east, -2237.1 m north, back at 42.5466861, 1.7306002
 }
