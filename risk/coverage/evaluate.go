@@ -40,8 +40,10 @@ type Work struct {
 	steady            []steady    // per class, set when its atoms never change
 	inTime            [][2]float64
 	chance            []float64
-	lo, hi            []float64 // running need before and after the piece, per thing
-	aSolo, aTogether  []float64 // availability per thing
+	lo, hi            []float64    // running need before and after the piece, per thing
+	aSolo, aTogether  []float64    // availability per thing
+	short             [][2]float64 // per thing: shortage of the own stock and with the partner\'s, at lo
+	stale             []bool       // per thing: its availability must be worked out again
 	present, present2 [MaxAtoms]float64
 	scratch           [1 << (MaxAtoms - 1)]float64
 	touched           []int32
@@ -81,6 +83,7 @@ func NewWork(m *Model) *Work {
 	t := len(m.Things)
 	w.lo, w.hi, w.aSolo, w.aTogether = make([]float64, t), make([]float64, t), make([]float64, t), make([]float64, t)
 	w.Left = make([]float64, t)
+	w.short, w.stale = make([][2]float64, t), make([]bool, t)
 	w.touched = make([]int32, 0, t)
 	w.values = make([]float64, len(m.Inputs))
 	w.SetMiddle()
@@ -217,7 +220,7 @@ func (w *Work) Evaluate() Result {
 	m := w.m
 	w.settle()
 	for i := range w.lo {
-		w.lo[i], w.hi[i] = 0, 0
+		w.lo[i], w.hi[i], w.short[i], w.stale[i] = 0, 0, [2]float64{}, true
 	}
 	w.partnerBefore = 0
 	var r Result
@@ -255,6 +258,7 @@ func (w *Work) piece(i int, r *Result) {
 		for _, u := range m.Events[m.Cells[j].Event].Uses {
 			if w.hi[u.Thing] == w.lo[u.Thing] {
 				w.touched = append(w.touched, u.Thing)
+				w.stale[u.Thing] = true
 			}
 			w.hi[u.Thing] += mean * u.Units
 		}
@@ -263,8 +267,13 @@ func (w *Work) piece(i int, r *Result) {
 	for t := range m.Things {
 		if m.Running != nil {
 			w.lo[t], w.hi[t] = m.Running[t][i], m.Running[t][i+1]
+			w.short[t] = [2]float64{Shortage(w.lo[t], m.Things[t].Units), Shortage(w.lo[t], m.Things[t].Units+m.Things[t].Surplus)}
+			w.stale[t] = true
 		}
-		w.availability(t)
+		if w.stale[t] {
+			w.availability(t)
+			w.stale[t] = w.hi[t] != w.lo[t] // next time at a point, then until touched again
+		}
 	}
 	out := 0.0
 	if m.Together {
@@ -300,11 +309,28 @@ func (w *Work) availability(t int) {
 		w.aSolo[t], w.aTogether[t] = 1, 1
 		return
 	}
-	w.aSolo[t] = StockLeft(w.lo[t], w.hi[t], th.Units)
+	w.aSolo[t], w.short[t][0] = w.left(t, th.Units, w.short[t][0])
 	w.aTogether[t] = w.aSolo[t]
 	if w.m.Together && th.Surplus > 0 {
-		w.aTogether[t] = StockLeft(w.lo[t], w.hi[t], th.Units+th.Surplus)
+		w.aTogether[t], w.short[t][1] = w.left(t, th.Units+th.Surplus, w.short[t][1])
 	}
+}
+
+// left is StockLeft for a thing on the piece at hand, given the shortage at its beginning; it returns the
+// shortage at its end too, so that each is worked out once.
+func (w *Work) left(t, units int, before float64) (a, after float64) {
+	lo, hi := w.lo[t], w.hi[t]
+	if units <= 0 {
+		return 0, hi
+	}
+	if hi == lo {
+		return PoissonAtMost(lo, units-1), before
+	}
+	after = Shortage(hi, units)
+	if hi-lo < thinStep {
+		return PoissonAtMost((lo+hi)/2, units-1), after
+	}
+	return clamp01(1 - (after-before)/(hi-lo)), after
 }
 
 func (w *Work) cellFail(class int, out float64) float64 {

@@ -111,6 +111,14 @@ func TwoOfThree(lambda, t, beta float64) (independent, common float64) {
 	return 3*q*q*(1-q) + q*q*q, -math.Expm1(-beta * lambda * t)
 }
 
+// TwoOfThreeOnDemand is the chance that two of three like units fail on demand when each fails with p and
+// part beta of that has one cause: the usual formula 3((1-beta)p)^2 + beta p, and exactly.
+func TwoOfThreeOnDemand(p, beta float64) (formula, exact float64) {
+	q, c := (1-beta)*p, beta*p
+	ind := 3*q*q*(1-q) + q*q*q
+	return 3*q*q + c, 1 - (1-ind)*(1-c)
+}
+
 // ActivePair is the chance that at least one of two units running side by side lives through x = rate x
 // time: 2 exp(-x) - exp(-2x).
 func ActivePair(x float64) float64 { return 2*math.Exp(-x) - math.Exp(-2*x) }

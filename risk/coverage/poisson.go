@@ -76,17 +76,25 @@ func Shortage(m float64, s int) float64 {
 	if s <= 0 {
 		return m
 	}
-	over := PoissonAtLeast(m, s+1)
-	at := over + poissonPoint(m, s)
-	return m*at - float64(s)*over
-}
-
-func poissonPoint(m float64, k int) float64 {
 	p := math.Exp(-m)
-	for i := 1; i <= k; i++ {
-		p *= m / float64(i)
+	if m <= float64(s) {
+		for i := 1; i <= s; i++ {
+			p *= m / float64(i)
+		}
+		// Sum the tail from its largest term: p is P(N = s).
+		over, q := 0.0, p
+		for i := s + 1; q > over*1e-17; i++ {
+			q *= m / float64(i)
+			over += q
+		}
+		return m*(over+p) - float64(s)*over
 	}
-	return p
+	below := 0.0 // sum of (s-k) P(N = k)
+	for i := 0; i < s; i++ {
+		below += float64(s-i) * p
+		p *= m / float64(i+1)
+	}
+	return m - float64(s) + below
 }
 
 // thinStep is the step of the running mean below which the mean shortage over the step is taken at
@@ -105,6 +113,7 @@ func StockLeft(from, to float64, s int) float64 {
 	if to-from < thinStep {
 		return PoissonAtMost((from+to)/2, s-1)
 	}
-	a := 1 - (Shortage(to, s)-Shortage(from, s))/(to-from)
-	return math.Min(1, math.Max(0, a))
+	return clamp01(1 - (Shortage(to, s)-Shortage(from, s))/(to-from))
 }
+
+func clamp01(v float64) float64 { return min(1, max(0, v)) }
