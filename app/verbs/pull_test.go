@@ -231,6 +231,18 @@ func TestPullAsksForRatings(t *testing.T) {
 	}
 }
 
+func FuzzPull(f *testing.F) {
+	for _, s := range []string{strings.Join(full, " "), "--mass 1 --anchor deadman:loam,depth=1", "--mass 2000 --winch 1x2 --rope steel:9:9 --line 30 --block @", "--mass 2000 --point front:rear:bolted:x", "--mass 2000 --turn 90:8:tree --tackle efficiency:2"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		args := strings.Fields(s)
+		if status, out, errs := runPull(args...); status == 2 && (out != "" || strings.Count(errs, "\n") != 1) || status != 0 && status != 1 && status != 2 {
+			t.Errorf("pull %q: status %d, output %d bytes, error %q", s, status, len(out), errs)
+		}
+	})
+}
+
 func ExamplePull() {
 	Pull(strings.Fields("--mass 900000"), os.Stdout, os.Stdout)
 	// Output: lastroad: pull: mass: 900000 kg is outside 200 to 40000 kg

@@ -45,7 +45,7 @@ func writePull(out io.Writer, r *PullReport, sources bool) {
 		}
 	}
 	steps("What it asks for", "weight resistance grade pull hold_back own_wheels")
-	steps("Rig", "winch advantage tackle fall_line dead_line turn line after stall")
+	steps("Rig", "winch advantage tackle fall_line dead_line turn line spool after stall")
 	if w.Rig.Key != "" {
 		p.item("Current", w.Winch.Duty.Text)
 		if !w.Rig.Manual {

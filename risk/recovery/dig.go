@@ -82,7 +82,8 @@ func (t *Tables) DeadmanDigMin(lengthM float64, soil string, n int) (low, centra
 type BoardUse struct {
 	Works     bool
 	NeedPairs int
-	DigFirst  bool // ramps have to be dug before the boards go in
+	DigFirst  bool    // ramps have to be dug before the boards go in
+	SinkM     float64 // sinkage the boards themselves can free, about
 	Margin    float64
 	Text      string
 	Cautions  []Caution
@@ -92,7 +93,7 @@ type BoardUse struct {
 // not marked: not usable). They free a vehicle sunk to about the side wall; from the hubs after
 // digging; from axle and body not without lifting. On soft ground or a climb all four wheels want one.
 func (t *Tables) Boards(s Stuck, pairs int, ratedKg float64) (BoardUse, error) {
-	b := BoardUse{NeedPairs: 1, Cautions: t.Cautions("boards")}
+	b := BoardUse{NeedPairs: 1, SinkM: t.Board["depth_m"].Central, Cautions: t.Cautions("boards")}
 	if err := s.check(); err != nil {
 		return b, err
 	}
@@ -114,7 +115,7 @@ func (t *Tables) Boards(s Stuck, pairs int, ratedKg float64) (BoardUse, error) {
 	case pairs < b.NeedPairs:
 		b.Text = fmt.Sprintf("%d pairs are wanted here, %d at hand.", b.NeedPairs, pairs)
 	default:
-		b.Works, b.Text = true, "Boards in front of the driven wheels, dug in under the tread."
+		b.Works, b.Text = true, fmt.Sprintf("Boards in front of the driven wheels, dug in under the tread; they lift a wheel out of about %.1f m.", b.SinkM)
 	}
 	return b, nil
 }
@@ -165,6 +166,9 @@ func (t *Tables) Jack(a JackAsk) (JackUse, error) {
 	u.TipDeg = degrees(a.BaseM / 2 / a.HeightM)
 	use := u.TipDeg * t.Jacking["reserve"].Central
 	most := min(use, t.Jacking["slope_deg"].Central)
+	if a.Farm {
+		most *= t.Jacking["farm_share"].Central
+	}
 	add("slope", "Slope and lean", a.SlopeDeg <= most, fmt.Sprintf("%.1f° of slope, %.1f° allowed (the column tips at %.1f°)", a.SlopeDeg, most, u.TipDeg))
 	u.Holds = true
 	for _, c := range u.Checks {

@@ -132,6 +132,7 @@ func (j *job) steps(w *Working, a *attempt) {
 	}
 	say("line", "Line", fmt.Sprintf("%s: %.1f m of line for %d part%s; %s.", capital(text), a.line.NeededM, k.Advantage, plural(k.Advantage), wraps), a.line.NeededM, "m")
 	if !a.rig.Manual {
+		say("spool", "Paying out", fmt.Sprintf("By hand with the drum free; not more than %.0f m under power. Wind it back tight, under at least %s.", j.t.Winch["power_out_m"].Central, force(j.t.Winch["respool_kn"].Central)), j.t.Winch["power_out_m"].Central, "m")
 		then := "still above the fall line"
 		if w.Winch.AfterKN <= k.FallLineKN {
 			then = "below the fall line: if it has not come free by then, anchor the vehicle, pull line out and begin again, or add a block"

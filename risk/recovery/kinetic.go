@@ -56,6 +56,7 @@ type KineticPull struct {
 	// SafeKmh is the speed at which the highest peak reaches the weakest limit, never above the table's.
 	SafeKmh  float64
 	SlackM   float64
+	RestMin  float64 // rest after five hard pulls
 	ClearM   float64
 	Checks   []Check
 	Cautions []Caution
@@ -113,6 +114,8 @@ func (t *Tables) Kinetic(a KineticAsk) (KineticPull, error) {
 		fmt.Sprintf("breaks at %.1f kN; 2 to 3 times the lighter gross mass is %.1f to %.1f kN (stronger ones do not stretch)", k.MBSKN, k.RuleLow, k.RuleHigh))
 	most := t.Elastic["speed_kmh"].High
 	add("speed", "Speed", v <= most, fmt.Sprintf("%.1f km/h, at most %.0f", v, most))
+	l := t.Elastic["length_m"]
+	add("length", "Length", a.Gear.LengthM >= l.Low && a.Gear.LengthM <= l.High, fmt.Sprintf("%.0f m; they are made %.0f to %.0f m long, %.0f usual", a.Gear.LengthM, l.Low, l.High, l.Central))
 	add("grip", "Whether it can move", k.Peak[0] >= pull.CentralKN, fmt.Sprintf("peak %.1f to %.1f kN against %.1f kN asked for", k.Peak[0], k.Peak[2], pull.CentralKN))
 	weakest := k.MBSKN / t.Design["webbing"].Central
 	add("rope", "Rope in reserve", weakest >= k.Peak[2], fmt.Sprintf("half of its breaking strength, %.1f kN, against a peak of up to %.1f kN", weakest, k.Peak[2]))
@@ -139,6 +142,7 @@ func (t *Tables) Kinetic(a KineticAsk) (KineticPull, error) {
 	}
 	k.Margin = weakest / k.Peak[2]
 	k.SafeKmh = min(most, v*k.Margin)
+	k.RestMin = t.Elastic["rest_min"].Central
 	k.SlackM = t.Elastic["slack_m"].Central
 	k.ClearM = t.ClearDistanceM(a.Gear.LengthM, 0)
 	k.Holds = true

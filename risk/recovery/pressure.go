@@ -50,6 +50,7 @@ type PressureAsk struct {
 type Pressure struct {
 	KPa, LowKPa, HighKPa float64
 	SpeedKmh             float64 // cap while at KPa; NaN when the road's own limit governs
+	ContactM2            float64 // the tyre's print, about: load over pressure less what the carcass carries
 	ContactGain          float64 // contact area over that at road pressure
 	InTables             bool    // the standards still give a load for it
 	LoadAtKg             float64 // by the law; NaN when MaxKg is not known
@@ -132,6 +133,7 @@ func (y *Tyres) Advise(a PressureAsk) (Pressure, error) {
 			p.SpeedKmh = math.Min(p.SpeedKmh, y.Rule["low_speed_kmh"].Central)
 		}
 	}
+	p.ContactM2 = ContactM2(a.LoadKg*Gravity, p.KPa) * y.Rule["contact_share"].Central
 	p.ContactGain = a.RoadKPa / p.KPa
 	if a.MaxKg > 0 && a.MaxKPa > 0 {
 		p.LoadAtKg = LoadAt(a.MaxKg, a.MaxKPa, p.KPa, y.Exponent(a.Size.Kind))
@@ -153,6 +155,10 @@ func (y *Tyres) tableFloorKPa(k TyreKind, text string) float64 {
 	}
 	return PsiToKPa(35)
 }
+
+// HotKPa is what a tyre set cold to kPa may read after driving; a rise of a fifth is usual and is never
+// bled off. More than that says that the tyre carries too much, runs too fast, or was too soft.
+func (y *Tyres) HotKPa(kPa float64) float64 { return kPa * (1 + y.Rule["hot_rise"].Central) }
 
 // DirtRule is the instructors' rule from sealed road to dirt: a fifth off pressure and speed.
 func (y *Tyres) DirtRule(kPa, kmh float64) (kPaDirt, kmhDirt float64) {

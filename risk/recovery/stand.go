@@ -102,6 +102,10 @@ func (t *Tables) Stand(b Balance, g geo.Ground, driven float64) (Standing, error
 		if tip*reserve < grip {
 			s.Governs[i] = "tipping"
 		}
+		if usual := t.Steady["grade"].Central; usual < min(grip, tip*reserve) {
+			s.Governs[i] = "the usual limit for vehicles of this kind"
+			return usual
+		}
 		return min(grip, tip*reserve)
 	}
 	s.Climb, s.Descend = least(s.ClimbGrip, s.ClimbTip, 0), least(s.DescendGrip, s.DescendTip, 1)

@@ -151,10 +151,10 @@ var wanted = map[string][]string{
 	"clear":     {"strap", "wire", "least_m"},
 	"kinetic":   {"stretch_strap", "stretch_rope", "mass_ratio", "wet_share", "speed_kmh", "length_m", "slack_m", "stiffening", "rest_min"},
 	"digging":   {"sand", "soil", "mud", "stony", "snow", "tread", "sidewall", "hub", "axle", "body", "deadman_m3_per_m"},
-	"jack":      {"slope_deg", "wheel_share", "reserve"},
+	"jack":      {"slope_deg", "wheel_share", "farm_share", "reserve"},
 	"boards":    {"depth_m"},
 	"tow":       {"grade_max", "start", "strap_m", "speed_kmh", "no_brake_kmh"},
-	"stability": {"dynamic", "roof_share", "side_slope", "grade"},
+	"stability": {"dynamic", "side_slope", "grade"},
 	"water":     {"velocity_max", "entry_grade", "speed_kmh", "minutes"},
 }
 
