@@ -47,9 +47,13 @@ func Stations(dst []Station, line orb.LineString, stepM float64) []Station {
 	sum, k, lastSeg := 0.0, 1, 0
 	m := meter{near: math.NaN()}
 	for i := 0; i+1 < len(line); i++ {
-		if m.covers(line[i]) && cap(dst)-len(dst) > 1 {
+		if m.covers(line[i]) {
 			from := i
-			if dst, i, sum, k = m.dense(dst, line, i, sum, k, stepM); i > from {
+			dst, i, sum, k = m.dense(dst, line, i, sum, k, stepM, false)
+			if i+1 < len(line) && i-from < mixed {
+				dst, i, sum, k = m.dense(dst, line[:min(len(line), i+mixed)], i, sum, k, stepM, true)
+			}
+			if i > from {
 				lastSeg = i - 1
 			}
 			if i+1 == len(line) {
@@ -154,17 +158,22 @@ func (m *meter) covers(p orb.Point) bool {
 	return math.Abs(p[1]-m.near) < nearBy && math.Abs(p[0]) < 179
 }
 
-// dense walks on from point i for as long as steps are shorter than the spacing of the stations, so that
-// each brings one station or none, and lie where m measures; it returns with the point reached. A
-// station is written at every step and kept or not by arithmetic: where stations fall between points is
-// past guessing for a processor, and guessing wrong would cost more than the writing.
-func (m *meter) dense(dst []Station, line orb.LineString, i int, sum float64, k int, stepM float64) ([]Station, int, float64, int) {
+// mixed is the number of points for which dense is told to expect two stations a step, after it met one.
+const mixed = 128
+
+// dense walks on from point i for as long as each step brings one station or none (with two set: two,
+// one or none) and lies where m measures; it returns with the point reached. Stations are written at
+// every step and kept or not by arithmetic: where they fall between points is past guessing for a
+// processor, and guessing wrong would cost more than the writing.
+func (m *meter) dense(dst []Station, line orb.LineString, i int, sum float64, k int, stepM float64, two bool) ([]Station, int, float64, int) {
 	n, room := len(dst), dst[:cap(dst)]
-	most := stepM * (1 - 1e-9)
-	here := *m
+	most, here := stepM*(1-1e-9), *m
+	if two {
+		most *= 2
+	}
 	next := float64(k) * stepM
 	lon, lat := line[i][0], line[i][1]
-	for ; i+1 < len(line) && n < len(room); i++ {
+	for ; i+1 < len(line) && n+1 < len(room); i++ {
 		lon2, lat2 := line[i+1][0], line[i+1][1]
 		dlon, dlat, off := lon2-lon, lat2-lat, (lat+lat2)/2-here.near
 		x, y := (here.lon+here.lonBy*off)*dlon, (here.lat+here.latBy*off)*dlat
@@ -172,15 +181,26 @@ func (m *meter) dense(dst []Station, line orb.LineString, i int, sum float64, k 
 		if !(d > 0 && d < most && math.Abs(dlon) < 0.01 && math.Abs(dlat) < 0.01 && math.Abs(off) < nearBy && math.Abs(lon2) < 179) {
 			break
 		}
-		share := (next - sum) / d
-		room[n].set(next, lon+share*dlon, lat+share*dlat, i, share)
-		sum += d
+		per, end := 1/d, sum+d
+		t := (next - sum) * per
+		room[n].set(next, lon+t*dlon, lat+t*dlat, i, t)
 		one := 0
-		if next < sum {
+		if next < end {
 			one = 1
 		}
 		n, k = n+one, k+one
 		next = float64(k) * stepM
+		if two {
+			t := (next - sum) * per
+			room[n].set(next, lon+t*dlon, lat+t*dlat, i, t)
+			one := 0
+			if next < end {
+				one = 1
+			}
+			n, k = n+one, k+one
+			next = float64(k) * stepM
+		}
+		sum = end
 		lon, lat = lon2, lat2
 	}
 	return room[:n], i, sum, k
