@@ -1,8 +1,6 @@
 package contour
 
 import (
-	"encoding/binary"
-	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -64,23 +62,8 @@ func TestHillshadeAgreesWithGDAL(t *testing.T) {
 		t.Skip("gdaldem is not installed; planes are checked by TestPlanesAreLitByTheCosine")
 	}
 	f := bumpy(80, 60)
-	dir := t.TempDir()
-	raw := make([]byte, 4*len(f.HeightM))
-	for i, h := range f.HeightM {
-		binary.LittleEndian.PutUint32(raw[4*i:], math.Float32bits(h))
-	}
-	write := func(name string, b []byte) string {
-		p := filepath.Join(dir, name)
-		if err := os.WriteFile(p, b, 0o600); err != nil {
-			t.Fatal(err)
-		}
-		return p
-	}
-	write("in.bin", raw)
-	in := write("in.vrt", []byte(fmt.Sprintf(`<VRTDataset rasterXSize="%d" rasterYSize="%d"><GeoTransform>0,30,0,0,0,-30</GeoTransform>
-<VRTRasterBand dataType="Float32" band="1" subClass="VRTRawRasterBand"><SourceFilename relativeToVRT="1">in.bin</SourceFilename>
-<ImageOffset>0</ImageOffset><PixelOffset>4</PixelOffset><LineOffset>%d</LineOffset><ByteOrder>LSB</ByteOrder></VRTRasterBand></VRTDataset>`, f.Cols, f.Rows, 4*f.Cols)))
-	out := filepath.Join(dir, "out.bin")
+	in := writeVRT(t, f, 30)
+	out := filepath.Join(filepath.Dir(in), "out.bin")
 	if b, err := exec.Command(gdaldem, "hillshade", in, out, "-of", "ENVI", "-az", "300", "-alt", "40", "-z", "1.5").CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, b)
 	}
