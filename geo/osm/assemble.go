@@ -11,8 +11,8 @@ import (
 )
 
 // region makes a region of the collected elements.
-func (c *collection) region(parts Parts) *Region {
-	a := assembler{collection: c, parts: parts, r: &Region{}}
+func (c *collection) region(parts Parts, kept *mask) *Region {
+	a := assembler{collection: c, parts: parts, kept: kept, r: &Region{}}
 	a.room()
 	replaced := a.relations()
 	for i := range c.batches {
@@ -39,6 +39,7 @@ func (c *collection) region(parts Parts) *Region {
 type assembler struct {
 	*collection
 	parts         Parts
+	kept          *mask
 	r             *Region
 	line          []orb.Point // slabs that lines are cut from
 	ids           []int64
@@ -88,7 +89,7 @@ func (a *assembler) ways(b *batch, replaced map[int64]bool) {
 				lost++
 			}
 		}
-		if lost > 0 || len(p.ids) < 2 {
+		if (lost > 0 || len(p.ids) < 2) && w.use != useFar {
 			a.brokenWays++
 			a.lostNodes += int64(lost)
 			if lost == len(p.pos) {
@@ -112,6 +113,11 @@ func (a *assembler) ways(b *batch, replaced map[int64]bool) {
 					a.r.Cliffs = append(a.r.Cliffs, l)
 				}
 			})
+		}
+		if w.use&useFar != 0 {
+			if ring, _, ok := ringOf(p); ok && !replaced[w.id] && around(orb.MultiPolygon{{ring}}, a.kept) {
+				a.area(w, p)
+			}
 		}
 		if w.use&useArea != 0 && !replaced[w.id] {
 			a.area(w, p)
@@ -255,13 +261,19 @@ func (a *assembler) multipolygon(r rawRelation, pieces []piece, outer []*rawWay,
 			open++
 		}
 	}
+	var polygons orb.MultiPolygon
+	if len(all) > 0 {
+		polygons = nest(all)
+	}
+	if r.far && !around(polygons, a.kept) {
+		return
+	}
 	if absent > 0 || open > 0 || lost > 0 {
 		a.brokenRelations++
 	}
 	if len(all) == 0 {
 		return
 	}
-	polygons := nest(all)
 	a.fromRelations = append(a.fromRelations, Area{ID: r.id, Relation: true, Kind: kind, Tags: tags,
 		Polygons: polygons, Bound: polygons.Bound()})
 	for _, w := range outer {

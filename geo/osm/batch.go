@@ -10,6 +10,7 @@ type batch struct {
 	refs   []int64 // of all ways
 	pos    []e7    // of all refs, nowhere where not known
 	rels   []rawRelation
+	far    []farMember
 
 	counts   FileCounts
 	badNodes int64 // outside the range of coordinates
@@ -31,6 +32,7 @@ const (
 	useLine          // watercourse, cliff
 	usePlace         // place of help
 	useMember        // part of a wanted relation
+	useFar           // no node in the corridor: an area that may lie all round it
 )
 
 // rawWay is a way before its nodes were turned into a line: refs[from:to] and pos[from:to] of its batch.
@@ -47,6 +49,13 @@ type rawRelation struct {
 	tags    Tags
 	members []member
 	area    bool // type is multipolygon
+	far     bool // no node in the corridor: an area that may lie all round it
+}
+
+// farMember is a way without a node in the corridor that wanted relations are made of.
+type farMember struct {
+	id   int64
+	refs int
 }
 
 type memberType uint8

@@ -12,6 +12,7 @@ type collection struct {
 	table    *nodeTable
 	batches  []batch // without their nodes
 	rels     []rawRelation
+	far      map[int64]int // nodes of member ways outside the corridor
 	counts   FileCounts
 	badNodes int64
 	hull     hullRows
@@ -34,6 +35,13 @@ func (c *collection) add(b *batch) {
 	}
 	c.rels = append(c.rels, b.rels...)
 	b.rels = nil
+	for _, f := range b.far {
+		if c.far == nil {
+			c.far = map[int64]int{}
+		}
+		c.far[f.id] = f.refs
+	}
+	b.far = nil
 	if len(b.points) > 0 || len(b.ways) > 0 {
 		c.batches = append(c.batches, *b)
 	}
@@ -65,18 +73,31 @@ func (c *collection) keptMembers() map[int64]struct{} {
 	return m
 }
 
-// dropFarRelations takes out the relations of which no member way was kept; those whose members are
-// nodes or relations stay, for they may be places.
-func (c *collection) dropFarRelations() {
+// dropFarRelations takes out the relations of which no member way was kept, but for those that may be
+// areas all round the corridor; those whose members are nodes or relations stay, for they may be places.
+func (c *collection) dropFarRelations(least int) {
 	have := c.keptMembers()
-	c.rels = slices.DeleteFunc(c.rels, func(r rawRelation) bool {
+	for i := range c.rels {
+		r := &c.rels[i]
+		ways, near, refs := 0, false, 0
 		for _, x := range r.members {
-			if _, ok := have[x.ref]; x.kind != memberWay || ok {
-				return false
+			if x.kind != memberWay {
+				continue
 			}
+			ways++
+			if _, ok := have[x.ref]; ok {
+				near = true
+				break
+			}
+			refs += c.far[x.ref]
 		}
-		return true
-	})
+		r.far = ways > 0 && !near
+		if r.far && !(r.area && isWide(AreaKindOf(r.tags)) && refs >= least && refs <= maxFarRefs) {
+			r.members = nil
+		}
+	}
+	c.rels = slices.DeleteFunc(c.rels, func(r rawRelation) bool { return r.far && r.members == nil })
+	c.far = nil
 }
 
 // absentMembers are the ids of member ways that the relations lack, ascending.

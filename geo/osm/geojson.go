@@ -452,11 +452,11 @@ func (g *geoReader) polygons(id int64, tags Tags, mp [][][][]float64) bool {
 	if len(all) == 0 {
 		return false
 	}
-	if !touches && g.kept != nil && !aroundCorridor(all, g.kept) {
+	polygons := nest(all)
+	if !touches && g.kept != nil && !around(polygons, g.kept) {
 		return true
 	}
 	if kind := AreaKindOf(tags); kind != AreaNone && g.parts&Areas != 0 {
-		polygons := nest(all)
 		for _, r := range all {
 			g.points += len(r)
 		}
@@ -468,16 +468,4 @@ func (g *geoReader) polygons(id int64, tags Tags, mp [][][][]float64) bool {
 		}
 	}
 	return true
-}
-
-// aroundCorridor reports whether rings without a point in the corridor lie round it: whether its middle
-// lies inside. A ring whose long edges only cross the corridor is not seen.
-func aroundCorridor(rings []orb.Ring, kept *mask) bool {
-	in := false
-	for _, r := range rings {
-		if i, _ := pointInRing(kept.somewhere, r); i {
-			in = !in
-		}
-	}
-	return in
 }

@@ -109,10 +109,11 @@ func compareWithOracle(t *testing.T, src Source) {
 	if n == 0 {
 		t.Error("no way was compared")
 	}
+	for _, w := range o.ways {
+		delete(byID, int64(w.ID))
+	}
 	for id := range byID {
-		if !slices.ContainsFunc(o.ways, func(w *posm.Way) bool { return int64(w.ID) == id }) {
-			t.Errorf("way %d is not in the file", id)
-		}
+		t.Errorf("way %d is not in the file", id)
 	}
 	// Nodes of interest.
 	points := map[int64]NodeKind{}

@@ -41,7 +41,7 @@ func Read(ctx context.Context, src Source, corridor Corridor, opts Options, repo
 	if err != nil {
 		return nil, err
 	}
-	r := c.region(opts.parts())
+	r := c.region(opts.parts(), kept)
 	r.Sources, r.Credit = []string{src.Name}, []string{c.credit(src.Name)}
 	r.Corridor, r.kept = corridor, kept
 	p.end()

@@ -8,6 +8,8 @@ import (
 	"strconv"
 
 	posm "github.com/paulmach/osm"
+
+	"lastroad/geo/osm/osmtest"
 )
 
 // writeXML writes what the oracle read as OSM XML, sorted by id; with last, nodes come after ways.
@@ -65,4 +67,33 @@ func writeXML(o oracle, last bool) []byte {
 	}
 	b.WriteString("</osm>\n")
 	return b.Bytes()
+}
+
+// oracleOf turns test blocks into what the oracle would have read.
+func oracleOf(nodes, ways, rels osmtest.Block) oracle {
+	o := oracle{nodes: map[posm.NodeID]*posm.Node{}}
+	tags := func(in []osmtest.Tag) (out posm.Tags) {
+		for _, t := range in {
+			out = append(out, posm.Tag{Key: t.Key, Value: t.Value})
+		}
+		return out
+	}
+	for _, n := range nodes.Nodes {
+		o.nodes[posm.NodeID(n.ID)] = &posm.Node{ID: posm.NodeID(n.ID), Lon: float64(n.Lon) / 1e7, Lat: float64(n.Lat) / 1e7, Tags: tags(n.Tags)}
+	}
+	for _, w := range ways.Ways {
+		x := &posm.Way{ID: posm.WayID(w.ID), Tags: tags(w.Tags)}
+		for _, r := range w.Refs {
+			x.Nodes = append(x.Nodes, posm.WayNode{ID: posm.NodeID(r)})
+		}
+		o.ways = append(o.ways, x)
+	}
+	for _, r := range rels.Relations {
+		x := &posm.Relation{ID: posm.RelationID(r.ID), Tags: tags(r.Tags)}
+		for _, m := range r.Members {
+			x.Members = append(x.Members, posm.Member{Type: []posm.Type{posm.TypeNode, posm.TypeWay, posm.TypeRelation}[m.Type], Ref: m.Ref, Role: m.Role})
+		}
+		o.rels = append(o.rels, x)
+	}
+	return o
 }

@@ -1,0 +1,103 @@
+package osm
+
+import "slices"
+
+// decodeWays decodes the wanted ways of the block; false when it is garbled.
+func (d *decoder) decodeWays(out *batch) bool {
+	d.nodeIDs, d.wayIDs = noIDs, noIDs
+	for _, g := range d.groups {
+		w := wire{b: g}
+		for w.next() {
+			if w.bytes(3) && !d.way(w.data, out) {
+				return false
+			}
+		}
+		if w.bad {
+			return false
+		}
+	}
+	return true
+}
+
+func (d *decoder) way(data []byte, out *batch) bool {
+	out.counts.Ways++
+	var id int64
+	var ks, vs, refs []byte
+	w := wire{b: data}
+	for w.next() {
+		switch {
+		case w.varint(1):
+			id = int64(w.val)
+		case w.bytes(2):
+			ks = w.data
+		case w.bytes(3):
+			vs = w.data
+		case w.bytes(8):
+			refs = w.data
+		}
+	}
+	if w.bad {
+		return false
+	}
+	d.wayIDs.add(id)
+	if d.onlyWays != nil {
+		if _, ok := slices.BinarySearch(d.onlyWays, id); !ok {
+			return true
+		}
+	}
+	// Most ways are buildings: look at the keys alone first.
+	var want keyUse
+	for i := 0; i < len(ks); {
+		var k uint64
+		if k, i = uvarint(ks, i); i < 0 {
+			return false
+		}
+		want |= d.key(k)
+	}
+	_, isMember := d.member[id]
+	if want&wayKey == 0 && !isMember {
+		return true
+	}
+	start := len(d.tags)
+	if _, ok := d.readTags(ks, vs); !ok {
+		return false
+	}
+	use := useOf(d.tags[start:], d.parts)
+	if isMember {
+		use |= useMember
+	}
+	if d.onlyWays != nil { // for the sake of a relation only
+		use &= useMember
+	}
+	if use == 0 {
+		d.tags = d.tags[:start]
+		return true
+	}
+	from := len(out.refs)
+	var ref int64
+	touches := d.kept == nil
+	for i := 0; i < len(refs); {
+		var v uint64
+		if v, i = uvarint(refs, i); i < 0 {
+			return false
+		}
+		ref += zigzag(v)
+		p := d.find.find(ref)
+		touches = touches || p != nowhere
+		out.refs, out.pos = append(out.refs, ref), append(out.pos, p)
+	}
+	if !touches && d.onlyWays == nil {
+		n := len(out.refs) - from
+		if isMember {
+			out.far = append(out.far, farMember{id, n})
+		}
+		if use&useArea != 0 && n >= d.leastFar && out.refs[from] == out.refs[from+n-1] && isWide(AreaKindOf(d.tags[start:])) {
+			out.ways = append(out.ways, rawWay{id: id, use: useFar, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
+			return true
+		}
+		out.refs, out.pos, d.tags = out.refs[:from], out.pos[:from], d.tags[:start]
+		return true
+	}
+	out.ways = append(out.ways, rawWay{id: id, use: use, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
+	return true
+}
