@@ -159,6 +159,7 @@ type Needs struct {
 // PullNeed is the recovery a leg must be able to make.
 type PullNeed struct {
 	State      string // "bogged to the hub in mud, 12 % up"
+	Stuck      recovery.Stuck
 	RequiredKN Band
 	Rig        string // chosen rig key; "" when none holds
 	RigTitle   string

@@ -382,7 +382,7 @@ func (st *study) pullNeed(s situation) *PullNeed {
 	if err != nil {
 		return nil
 	}
-	n := &PullNeed{State: stuck.String(), RequiredKN: Band{pull.LowKN, pull.CentralKN, pull.HighKN}, Margin: math.NaN()}
+	n := &PullNeed{State: stuck.String(), Stuck: stuck, RequiredKN: Band{pull.LowKN, pull.CentralKN, pull.HighKN}, Margin: math.NaN()}
 	var plan *recovery.Working
 	for _, anchor := range []string{"natural", "ground", "partner"} {
 		for _, method := range []string{"winch", "hand_winch"} {
