@@ -80,7 +80,11 @@ func (s *sheet) region(t testing.TB, c osm.Corridor) *osm.Region {
 		fmt.Fprintf(&b, `<node id="%d" version="1" lat="%.9f" lon="%.9f">%s</node>`+"\n", id, p[1], p[0], s.tags[id])
 	}
 	b.WriteString(s.body.String() + "</osm>")
-	r, err := osm.Read(context.Background(), osm.Source{Name: "drawn.osm", R: bytes.NewReader([]byte(b.String())), Size: int64(b.Len())}, c, osm.Options{}, nil)
+	return readOSM(t, []byte(b.String()), c)
+}
+
+func readOSM(t testing.TB, data []byte, c osm.Corridor) *osm.Region {
+	r, err := osm.Read(context.Background(), osm.Source{Name: "drawn.osm", R: bytes.NewReader(data), Size: int64(len(data))}, c, osm.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -83,7 +83,32 @@ func (c *chunk) tree(t *things, reachM float64) (*index.Tree, []int32) {
 	var segs []index.Seg
 	var ids []int32
 	reach := reachM * (1 + c.slack)
+	// A box in degrees, a little too large, tells most of them apart without laying them on the plane.
+	mid := c.plane.Origin()
+	lat := (math.Max(-c.box[1], c.box[3]) + reach) / 110.5e3
+	lon := (math.Max(-c.box[0], c.box[2]) + reach) / (110.5e3 * math.Cos(math.Min(89, math.Abs(mid[1])+lat)*math.Pi/180))
+	far := func(p orb.Point) (north, east int) {
+		switch d := p[1] - mid[1]; {
+		case d > lat:
+			north = 1
+		case d < -lat:
+			north = -1
+		}
+		switch d := geo.LonDiff(mid[0], p[0]); {
+		case d > lon:
+			east = 1
+		case d < -lon:
+			east = -1
+		}
+		return
+	}
 	for i := range t.a {
+		n1, e1 := far(t.a[i])
+		if n1 != 0 || e1 != 0 {
+			if n2, e2 := far(t.b[i]); n1*n2 > 0 || e1*e2 > 0 { // both ends beyond the same side
+				continue
+			}
+		}
 		ax, ay := c.plane.ToXY(t.a[i])
 		bx, by := ax, ay
 		if t.a[i] != t.b[i] {
