@@ -411,7 +411,7 @@ func (st *study) pullNeed(s situation) *PullNeed {
 	if plan.Holds {
 		n.Rig, n.RigTitle = plan.Rig.Key, plan.Rig.Title
 	}
-	n.Fails = plan.Fails
+	n.Fails, n.Working = plan.Fails, plan
 	var cures []string
 	for _, c := range plan.Cures {
 		cures = append(cures, c.Text)

@@ -21,7 +21,7 @@ func position(p orb.Point) string {
 	}
 	dm := func(v float64) string {
 		m := int(v*60000 + 0.5) // thousandths of a minute
-		return fmt.Sprintf("%d° %06.3f'", m/60000, float64(m%60000)/1000)
+		return fmt.Sprintf("%d°%06.3f'", m/60000, float64(m%60000)/1000)
 	}
 	t := fmt.Sprintf("%s %s, %s %s", ns, dm(lat), ew, dm(lon))
 	if u, ok := geo.ToUTM(p); ok {
@@ -30,38 +30,32 @@ func position(p orb.Point) string {
 	return t
 }
 
+// emergency is the page to open when something has happened: what to do, whom to call, what to say,
+// signals, and where help is.
 func (b Book) emergency(s *sheet) {
-	d := b.Doc
+	d, w := b.Doc, b.Words
 	s.newPage()
-	s.title(0, "Emergency page", 0)
-	s.panel([]string{
-		"1. Make everybody safe, then give first aid. 2. Stay with the vehicle: it is shade, shelter, and far easier to see from the air than a person. 3. Raise the alarm with what you carry, in this order: beacon if life is in danger, messenger or phone, radio. 4. Water is for drinking: do not ration it, save sweat instead: shade, clothes on, no work in the heat. 5. Lay out signals, keep a fire ready.",
-	}, 9, warnBed, warn)
-	s.head("Who to call", 40)
+	s.title(0, w.T("emergency"), 0)
+	s.panel([]string{w.T("first_safe"), w.T("first_stay"), w.T("first_alarm"), w.T("first_water"), w.T("first_signal")}, 9, warnBed, warn)
 	h := d.Plan.Home
-	s.table([]tableColumn{{"", 1, false}, {"as typed by you", 4, false}}, [][]cell{
-		words("First", orBlank(h.CallFirst)),
-		words("Then", orBlank(h.CallSecond)),
-		words("Contact at home", orBlank(h.Contact)+"  "+h.ContactPhone),
-		words("Own devices", orBlank(h.DeviceIDs)),
-	}, 9)
-	s.head("What to say", 40)
-	s.table([]tableColumn{{"", 1, false}, {"", 4, false}}, [][]cell{
-		words("Where", "degrees and decimal minutes, as below: latitude first, north or south, then longitude, east or west; and the leg of this book"),
-		words("What happened", "injured or stranded, how many people, ages, what is wrong"),
-		words("What you have", "water in litres, food, shelter, signals, vehicle and colour: "+orBlank(h.VehicleLook)),
-		words("What you need", "doctor, water, a tow, a part"),
-		words("When again", "agree on the next time to talk, and save the battery until then"),
-	}, 8.5)
-
-	s.head("Signals to aircraft, laid out at least 2.5 m high, better 4 by 6 m (ICAO Annex 12, appendix)", 90)
+	s.columns(16, []float64{1, 1.25}, func(s *sheet) {
+		s.head(w.T("who_to_call"), 40)
+		s.table([]tableColumn{{"", 1, false}, {w.T("as_typed"), 2, false}}, [][]cell{
+			cells(w.T("call_1"), orBlank(h.CallFirst)), cells(w.T("call_2"), orBlank(h.CallSecond)),
+			cells(w.T("contact_home"), orBlank(flat(h.Contact+" "+h.ContactPhone))), cells(w.T("own_devices"), orBlank(h.DeviceIDs)),
+		}, 9)
+	}, func(s *sheet) {
+		s.head(w.T("what_to_say"), 40)
+		s.table([]tableColumn{{"", 1, false}, {"", 3, false}}, [][]cell{
+			cells(w.T("say_where"), w.T("say_where_text")), cells(w.T("say_what"), w.T("say_what_text")),
+			cells(w.T("say_have"), w.T("say_have_text", orBlank(h.VehicleLook))), cells(w.T("say_need"), w.T("say_need_text")), cells(w.T("say_when"), w.T("say_when_text")),
+		}, 8.5)
+	})
+	s.head(w.T("signals"), 90)
 	b.signals(s)
-	s.head("Light, whistle, voice", 40)
-	s.item("•", "Three of anything, again and again: three fires in a triangle about 25 m apart, three whistles, three flashes. The answer is three as well. (US Army FM 3-05.70, chapter 19)", 8.5, ink)
-	s.item("•", "Six signals in a minute, one every ten seconds, then a minute's pause, and again; the answer is three in a minute. (alpine distress signal, in use since 1894)", 8.5, ink)
-	s.item("•", "Both arms raised like a Y: yes, I need help. One arm up, one down: no.", 8.5, ink)
-
-	s.head("Where each leg is furthest from a maintained road, and where that road is", 60)
+	for _, k := range []string{"signal_three", "signal_six", "signal_arms"} {
+		s.item("•", w.T(k), 8.5, ink)
+	}
 	var rows [][]cell
 	for i, l := range d.Judgement.Legs {
 		f := facts.Of(d.Survey, l.Leg)
@@ -69,12 +63,13 @@ func (b Book) emergency(s *sheet) {
 			continue
 		}
 		p := d.Survey.Samples[f.WorstRoadIndex]
-		rows = append(rows, words(fmt.Sprint(i+1), fmt.Sprintf("km %.1f: %s", p.DistanceM/1000, position(orb.Point{p.Lon, p.Lat})), position(p.RoadAt), fmt.Sprintf("%.1f", p.RoadM/1000)))
+		rows = append(rows, cells(fmt.Sprint(i+1), fmt.Sprintf("km %.1f: %s", p.DistanceM/1000, position(orb.Point{p.Lon, p.Lat})), position(p.RoadAt), fmt.Sprintf("%.1f", p.RoadM/1000)))
 	}
+	s.head(w.T("furthest"), 60)
 	if len(rows) > 0 {
-		s.table([]tableColumn{{"leg", 0.35, true}, {"furthest place on the leg", 3, false}, {"nearest maintained road from it", 3, false}, {"km straight", 0.8, true}}, rows, 8)
+		s.table([]tableColumn{{w.T("leg"), 0.42, true}, {w.T("furthest_place"), 3, false}, {w.T("nearest_road"), 2.6, false}, {w.T("km_straight"), 0.72, true}}, rows, 7.3)
 	} else {
-		s.text("No distance to a maintained road is known on this route, or the whole route follows one.", 9, false, soft, 0)
+		s.text(w.T("no_road_known"), 9, false, soft, 0)
 	}
 	rows = nil
 	for _, q := range d.Survey.Help {
@@ -85,47 +80,60 @@ func (b Book) emergency(s *sheet) {
 				if name == "" {
 					name = q.Tag
 				}
-				rows = append(rows, words(q.Kind.Key(), name, position(q.At), fmt.Sprintf("%.1f off km %.1f", q.OffM/1000, q.RouteM/1000)))
+				rows = append(rows, cells(w.T("help_"+q.Kind.Key()), name, position(q.At), fmt.Sprintf("%.1f", q.OffM/1000), fmt.Sprintf("%.1f", q.RouteM/1000)))
 			}
 		}
 	}
 	if len(rows) > 0 {
-		s.head("Places of help near the route (from the map: check that they are open)", 60)
-		s.table([]tableColumn{{"kind", 0.8, false}, {"name", 1.8, false}, {"where", 3, false}, {"km", 1.2, true}}, rows, 8)
+		draw := func(s *sheet) {
+			s.head(w.T("help_places"), 60)
+			s.table([]tableColumn{{w.T("kind"), 1.1, false}, {w.T("name"), 1.7, false}, {w.T("where"), 3, false}, {w.T("km_off"), 0.85, true}, {w.T("at_km"), 0.75, true}}, rows, 7.8)
+		}
+		if len(rows) <= 12 {
+			s.together(draw)
+		} else {
+			draw(s)
+		}
 	}
 }
 
 func orBlank(t string) string {
-	if t == "" {
-		return "______________________________"
+	if flat(t) == "" {
+		return "________________"
 	}
-	return t
+	return flat(t)
 }
 
-// signals draws the ground-to-air symbols for survivors.
+// signals draws the ground-to-air symbols for survivors (ICAO Annex 12, appendix).
 func (b Book) signals(s *sheet) {
-	const h, w = 62.0, 84.0
-	s.room(h + 16)
-	s.pdf.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
-	s.pdf.SetLineCapStyle("butt")
-	x := s.left + 6
-	for _, g := range []struct {
+	const h, cell = 62.0, 38.0
+	s.room(h + 12)
+	marks := []struct {
 		strokes [][4]float64 // in a unit square, y down
 		means   string
 	}{
-		{[][4]float64{{0.15, 0, 0.5, 1}, {0.5, 1, 0.85, 0}}, "we need assistance"},
-		{[][4]float64{{0.15, 0, 0.85, 1}, {0.85, 0, 0.15, 1}}, "we need medical help"},
-		{[][4]float64{{0.2, 1, 0.2, 0}, {0.2, 0, 0.8, 1}, {0.8, 1, 0.8, 0}}, "no"},
-		{[][4]float64{{0.15, 0, 0.5, 0.5}, {0.85, 0, 0.5, 0.5}, {0.5, 0.5, 0.5, 1}}, "yes"},
-		{[][4]float64{{0.5, 1, 0.5, 0}, {0.5, 0, 0.25, 0.3}, {0.5, 0, 0.75, 0.3}}, "going this way"},
-	} {
-		s.pdf.SetLineWidth(5)
-		for _, k := range g.strokes {
-			s.pdf.Line(x+20+k[0]*36, s.y+8+k[1]*38, x+20+k[2]*36, s.y+8+k[3]*38)
-		}
-		s.font(8, false, ink)
-		s.pdf.Text(x+(76-s.pdf.GetStringWidth(g.means))/2, s.y+h-2, g.means)
-		x += w + 18
+		{[][4]float64{{0.15, 0, 0.5, 1}, {0.5, 1, 0.85, 0}}, "sign_v"},
+		{[][4]float64{{0.15, 0, 0.85, 1}, {0.85, 0, 0.15, 1}}, "sign_x"},
+		{[][4]float64{{0.2, 1, 0.2, 0}, {0.2, 0, 0.8, 1}, {0.8, 1, 0.8, 0}}, "sign_n"},
+		{[][4]float64{{0.15, 0, 0.5, 0.5}, {0.85, 0, 0.5, 0.5}, {0.5, 0.5, 0.5, 1}}, "sign_y"},
+		{[][4]float64{{0.5, 1, 0.5, 0}, {0.5, 0, 0.25, 0.3}, {0.5, 0, 0.75, 0.3}}, "sign_arrow"},
 	}
-	s.y += h + 8
+	wide := (s.right - s.left) / float64(len(marks))
+	for i, g := range marks {
+		x := s.left + float64(i)*wide
+		mid := x + wide/2
+		if !s.measure {
+			s.pdf.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
+			s.pdf.SetLineCapStyle("butt")
+			s.pdf.SetLineWidth(5)
+			for _, k := range g.strokes {
+				s.pdf.Line(mid-cell/2+k[0]*cell, s.y+8+k[1]*cell, mid-cell/2+k[2]*cell, s.y+8+k[3]*cell)
+			}
+		}
+		t := b.Words.T(g.means)
+		s.font(8, true, ink)
+		have := s.pdf.GetStringWidth(t)
+		s.shrink(mid-min(have, wide-6)/2, s.y+h-2, t, 8, wide-6, true, ink)
+	}
+	s.y += h + 6
 }

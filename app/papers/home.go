@@ -3,22 +3,25 @@ package papers
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
-	"lastroad/app/report"
 	"lastroad/app/trip"
 	"lastroad/geo/facts"
 	"lastroad/risk"
 )
 
-// HomeNote is what the person at home gets: who, what, where, when, and what to do when nothing is heard.
+// HomeNote is what the person at home gets: what to do when nothing is heard, when to be heard, who
+// travels in what, and where.
 type HomeNote struct {
 	Doc  *trip.Document
 	Made time.Time
 	Size string // paper
-	// Calls are the items carried that reach somebody ("satellite messenger", "two-way radio").
-	Calls []string
+	// Calls are the items carried that reach somebody ("satellite messenger", "two-way radio"), Care those
+	// that keep people alive while they wait (water, food, shelter, first aid).
+	Calls, Care []string
+	Words       Words
 }
 
 // part is one part of the note: a heading, and rows or steps.
@@ -26,169 +29,262 @@ type part struct {
 	head  string
 	rows  [][2]string
 	steps []string
+	loud  bool // stands out on the printed note
 }
 
-// parts is the content of the note. It covers what public trip-plan forms ask for: people, vehicle,
-// route with times and ways out, supplies, communications, the hour to worry, the hour to call, and whom
-// (trip intentions forms of New South Wales Police and National Parks, New Zealand Mountain Safety
-// Council and Western Australia's parks service, as public).
+// parts is the content of the note. It covers what public trip-plan forms ask for: people and their
+// experience, vehicle and its looks, route with times, nights and ways out, supplies, communications, the
+// hour to worry, the hour to call, and whom (trip intentions forms of New South Wales Police and National
+// Parks, New Zealand Mountain Safety Council and Western Australia's parks service, as public; the steps
+// after a missed check-in follow the New Zealand advice to contacts).
 func (n HomeNote) parts() []part {
-	d := n.Doc
-	p, h, c := d.Plan.Trip.Party, d.Plan.Home, d.Plan.Trip.Conditions
-	zone := time.UTC
-	if !c.Start.IsZero() {
-		zone = c.Start.Location()
+	w := n.Words
+	return []part{n.whatToDo(), n.whenHeard(), {head: w.T("home_who"), rows: n.people()}, {head: w.T("home_vehicle"), rows: n.vehicle()},
+		{head: w.T("home_reach"), rows: n.reach()}, {head: w.T("home_where"), rows: n.where()}, n.remarks()}
+}
+
+func (n HomeNote) zone() *time.Location {
+	if c := n.Doc.Plan.Trip.Conditions; !c.Start.IsZero() {
+		return c.Start.Location()
 	}
-	at := func(unix int64) string {
-		if unix == 0 {
-			return "not planned"
+	return time.UTC
+}
+
+func (n HomeNote) at(unix int64) string {
+	if unix <= 0 {
+		return n.Words.T("not_planned")
+	}
+	return n.Words.moment(unix, n.zone())
+}
+
+func (n HomeNote) given(t string) string {
+	if t = flat(t); t == "" {
+		return n.Words.T("not_given")
+	}
+	return t
+}
+
+func (n HomeNote) whatToDo() part {
+	w, h := n.Words, n.Doc.Plan.Home
+	blank := func(t string) string {
+		if flat(t) == "" {
+			return "____________________"
 		}
-		t := time.Unix(unix, 0)
-		return t.In(zone).Format("Mon 2 Jan 15:04 -07:00") + " (" + t.UTC().Format("2 Jan 15:04") + " UTC)"
+		return flat(t)
 	}
-	var out []part
-	var people [][2]string
+	p := part{head: w.T("home_do"), loud: true}
+	if o := n.Doc.Judgement.OverdueUnix; o > 0 {
+		p.steps = append(p.steps, w.T("do_overdue", n.at(o), blank(h.CallFirst)))
+	} else {
+		p.steps = append(p.steps, w.T("do_overdue_blank", blank(h.CallFirst)))
+	}
+	p.steps = append(p.steps, w.T("do_missed"), w.T("do_nobody"), w.T("do_call", blank(h.CallFirst), blank(h.CallSecond)), w.T("do_stay"), w.T("do_back"))
+	return p
+}
+
+func (n HomeNote) whenHeard() part {
+	w, j := n.Words, n.Doc.Judgement
+	p := part{head: w.T("home_when")}
+	p.rows = append(p.rows, [2]string{w.T("leaves"), n.startText()})
+	for _, k := range j.CheckIns {
+		p.rows = append(p.rows, [2]string{k.Title, n.at(k.Unix)})
+	}
+	if end := j.Legs[len(j.Legs)-1].Needs.ArriveUnix; end > 0 {
+		p.rows = append(p.rows, [2]string{w.T("planned_end"), n.at(end)})
+	}
+	if j.WorryUnix > 0 {
+		p.rows = append(p.rows, [2]string{w.T("worry_from"), n.at(j.WorryUnix)})
+	}
+	if j.OverdueUnix > 0 {
+		p.rows = append(p.rows, [2]string{w.T("call_latest"), n.at(j.OverdueUnix)})
+	} else {
+		p.rows = append(p.rows, [2]string{w.T("worry_from"), "____________________"}, [2]string{w.T("call_latest"), w.T("agree_hour")})
+	}
+	return p
+}
+
+// people lists names, ages and training; medical notes only when the user said that they may be handed on.
+func (n HomeNote) people() [][2]string {
+	w, d := n.Words, n.Doc
+	var out [][2]string
 	list := func(who string, ps []risk.Person) {
 		for _, q := range ps {
-			t := fmt.Sprintf("%s years", dec(q.AgeY, 0))
-			if h.Medical && q.Conditions != "" {
-				t += "; medical: " + q.Conditions
+			var t []string
+			if q.AgeY > 0 {
+				t = append(t, w.T("years", dec(q.AgeY, 0)))
+			}
+			if q.Driver {
+				t = append(t, w.T("driver"))
 			}
 			if len(q.Skills) > 0 {
-				t += "; trained in " + strings.ReplaceAll(strings.Join(q.Skills, ", "), "_", " ")
+				t = append(t, w.T("trained", strings.ReplaceAll(strings.Join(q.Skills, ", "), "_", " ")))
 			}
-			people = append(people, [2]string{orUnknown(q.Name) + who, t})
+			if d.Plan.Home.Medical && flat(q.Conditions) != "" {
+				t = append(t, w.T("medical", flat(q.Conditions)))
+			}
+			out = append(out, [2]string{n.given(q.Name) + who, n.given(strings.Join(t, "; "))})
 		}
 	}
-	list("", p.People)
+	list("", d.Plan.Trip.Party.People)
 	if d.Plan.Trip.Together && d.Plan.Trip.Partner != nil {
-		list(" (second vehicle)", d.Plan.Trip.Partner.People)
+		list(" ("+w.T("second_vehicle")+")", d.Plan.Trip.Partner.People)
 	}
-	out = append(out, part{head: "Who travels", rows: append(people, [2]string{"Phones", orUnknown(h.OwnPhones)})})
+	return append(out, [2]string{w.T("phones"), n.given(d.Plan.Home.OwnPhones)})
+}
 
-	vehicle := [][2]string{{"Vehicle", orUnknown(p.Vehicle.Name)}, {"Looks", orUnknown(h.VehicleLook)}, {"Plate", orUnknown(h.Plate)}, {"Tyres", orUnknown(p.Vehicle.TyreSize)}}
+func (n HomeNote) vehicle() [][2]string {
+	w, d := n.Words, n.Doc
+	v, h, l := d.Plan.Trip.Party.Vehicle, d.Plan.Home, d.Judgement.Load
+	rows := [][2]string{{w.T("vehicle"), n.given(v.Name)}, {w.T("looks"), n.given(h.VehicleLook)}, {w.T("plate"), n.given(h.Plate)}, {w.T("tyres"), n.given(v.TyreSize)}}
 	if d.Plan.Trip.Together && d.Plan.Trip.Partner != nil {
-		vehicle = append(vehicle, [2]string{"Second vehicle", orUnknown(d.Plan.Trip.Partner.Vehicle.Name)})
+		rows = append(rows, [2]string{w.T("second_vehicle"), n.given(d.Plan.Trip.Partner.Vehicle.Name)})
 	}
-	vehicle = append(vehicle, [2]string{"Carried", fmt.Sprintf("water %s L, fuel %s L at the start", dec(d.Judgement.Load.WaterL, 0), dec(d.Judgement.Load.FuelL, 0))})
-	out = append(out, part{head: "Vehicle and supplies", rows: vehicle})
+	t := w.T("water_fuel", dec(l.WaterL, 0), dec(l.FuelL, 0))
+	used := 0.0
+	for _, g := range d.Judgement.Legs {
+		used += g.Needs.FuelL.Central
+	}
+	if used > 0 && l.FuelL > 0 && !math.IsInf(used, 0) {
+		t += "; " + w.T("fuel_range", dec(math.Floor(l.FuelL/used*d.Survey.LengthM()/1e4)*10, 0))
+	}
+	rows = append(rows, [2]string{w.T("carried"), t})
+	if len(n.Care) > 0 {
+		rows = append(rows, [2]string{w.T("to_wait_with"), strings.Join(n.Care, ", ")})
+	}
+	return rows
+}
 
-	calls := "none: they cannot call for help from the route"
+func (n HomeNote) reach() [][2]string {
+	w := n.Words
+	calls := w.T("no_calls")
 	if len(n.Calls) > 0 {
 		calls = strings.Join(n.Calls, ", ")
 	}
-	out = append(out, part{head: "How they can be reached", rows: [][2]string{{"Carried", calls}, {"Device numbers", orUnknown(h.DeviceIDs)}}})
+	return [][2]string{{w.T("carried"), calls}, {w.T("device_numbers"), n.given(n.Doc.Plan.Home.DeviceIDs)}}
+}
 
-	route := [][2]string{{"Route", fmt.Sprintf("%s, %s km", d.Name(), dec(d.Survey.LengthM()/1000, 0))}, {"Leaves", startText(c.Start)}}
+func (n HomeNote) where() [][2]string {
+	w, d := n.Words, n.Doc
+	rows := [][2]string{{w.T("route"), fmt.Sprintf("%s, %s km", flat(d.Name()), dec(d.Survey.LengthM()/1000, 0))}}
+	a, z := d.Survey.Samples[0], d.Survey.Samples[len(d.Survey.Samples)-1]
+	rows = append(rows, [2]string{w.T("starts_ends"), fmt.Sprintf("%.5f, %.5f; %.5f, %.5f", a.Lat, a.Lon, z.Lat, z.Lon)})
+	for _, s := range d.Plan.Stops {
+		what := w.T("stop_at", dec(s.AtM/1000, 0))
+		if s.Night {
+			what = w.T("camp_at", dec(s.AtM/1000, 0))
+		}
+		rows = append(rows, [2]string{n.given(s.Name), what})
+	}
 	for i, l := range d.Judgement.Legs {
 		f := facts.Of(d.Survey, l.Leg)
 		end := d.Survey.Samples[d.Survey.Legs[l.Leg].To]
-		t := fmt.Sprintf("km %s to %s, %s; ends at %.5f, %.5f", dec(f.FromM/1000, 0), dec(f.ToM/1000, 0), groundWords(f), end.Lat, end.Lon)
-		if l.Needs.ArriveUnix != 0 {
-			t += "; there about " + at(l.Needs.ArriveUnix)
+		t := fmt.Sprintf("km %s–%s, %s; %s", dec(f.FromM/1000, 0), dec(f.ToM/1000, 0), w.groundShares(f), w.T("ends_at", end.Lat, end.Lon))
+		if l.Needs.ArriveUnix > 0 {
+			t += "; " + w.T("there_about", n.at(l.Needs.ArriveUnix))
 		}
-		route = append(route, [2]string{fmt.Sprintf("Leg %d %s", i+1, f.Name), t})
-	}
-	for _, s := range d.Plan.Stops {
-		what := "stop"
-		if s.Night {
-			what = "camp for the night"
+		if f.WorstRoadIndex >= 0 && f.RoadM >= 5000 {
+			p := d.Survey.Samples[f.WorstRoadIndex]
+			t += "; " + w.T("way_out_at", dec(f.RoadM/1000, 0), p.RoadAt[1], p.RoadAt[0])
 		}
-		route = append(route, [2]string{s.Name, fmt.Sprintf("%s at km %s", what, dec(s.AtM/1000, 0))})
+		rows = append(rows, [2]string{w.legTitle(i, f), t})
 	}
-	out = append(out, part{head: "Where they go", rows: route})
-
-	checks := [][2]string{}
-	for _, k := range d.Judgement.CheckIns {
-		checks = append(checks, [2]string{k.Title, at(k.Unix)})
-	}
-	if d.Judgement.OverdueUnix != 0 {
-		checks = append(checks, [2]string{"Worry from", at(d.Judgement.WorryUnix)}, [2]string{"CALL AT THE LATEST", at(d.Judgement.OverdueUnix)})
-	} else {
-		checks = append(checks, [2]string{"Overdue hour", "no start time was given: agree on an hour and write it here: ____________"})
-	}
-	out = append(out, part{head: "When you should hear from them", rows: checks})
-
-	out = append(out, part{head: "What to do", steps: []string{
-		"A check-in is missed: try to reach them by every means above, then the other people they may have spoken to. A missed message alone is common and no emergency.",
-		"Nobody knows anything: wait one hour, and try everything again.",
-		"The hour to call has come, or a distress signal has reached you: call " + orUnknown(h.CallFirst) + ", then " + orUnknown(h.CallSecond) + ". Say that a party in a vehicle is overdue, and read this note to them from the top.",
-		"Do not drive in yourself to look for them. Stay where you can be reached, and write down who you spoke to and when.",
-		"When they report that they are out, tell everybody you called.",
-	}})
-	if h.Remarks != "" {
-		out = append(out, part{head: "Remarks", steps: []string{h.Remarks}})
-	}
-	return out
+	return rows
 }
 
-func startText(t time.Time) string {
+func (n HomeNote) remarks() part {
+	if r := flat(n.Doc.Plan.Home.Remarks); r != "" {
+		return part{head: n.Words.T("remarks"), rows: [][2]string{{"", r}}}
+	}
+	return part{}
+}
+
+func (n HomeNote) startText() string {
+	t := n.Doc.Plan.Trip.Conditions.Start
 	if t.IsZero() {
-		return "not given"
+		return n.Words.T("not_given")
 	}
-	return t.Format("Mon 2 Jan 2006 15:04 -07:00") + " (" + t.UTC().Format("2 Jan 15:04") + " UTC)"
+	return n.Words.moment(t.Unix(), t.Location())
 }
 
-func orUnknown(t string) string {
-	if strings.TrimSpace(t) == "" {
-		return "not given"
+// flat keeps user text on one line.
+func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func (n HomeNote) title() string {
+	t := n.Words.T("home_title")
+	if c := flat(n.Doc.Plan.Home.Contact); c != "" {
+		t += ": " + c
 	}
 	return t
+}
+
+func (n HomeNote) made() string {
+	return n.Words.T("made", n.Words.date(n.Made.UTC())+n.Made.UTC().Format(", 15:04 UTC"))
 }
 
 // Text writes the note as plain text.
 func (n HomeNote) Text(w io.Writer) error {
 	p := &printer{w: w}
-	p.f("%s\nNote for the contact at home%s. Made %s.\n", flat(n.Doc.Name()), contactName(n.Doc), n.Made.UTC().Format("2 Jan 2006 15:04 UTC"))
+	p.f("%s\n%s. %s.\n", flat(n.Doc.Name()), n.title(), n.made())
 	for _, q := range n.parts() {
+		if q.head == "" {
+			continue
+		}
 		p.f("\n%s\n", strings.ToUpper(q.head))
 		for _, r := range q.rows {
+			if r[0] == "" {
+				p.f("  %s\n", flat(r[1]))
+				continue
+			}
 			p.f("  %s: %s\n", flat(r[0]), flat(r[1]))
 		}
 		for i, s := range q.steps {
 			p.f("  %d. %s\n", i+1, flat(s))
 		}
 	}
-	p.f("\n%s\n", report.Caution)
+	p.f("\n%s\n", n.Words.T("caution"))
 	return p.err
 }
 
-func contactName(d *trip.Document) string {
-	if d.Plan.Home.Contact == "" {
-		return ""
-	}
-	return ", " + flat(d.Plan.Home.Contact)
-}
-
-// flat keeps user text on one line.
-func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
-
 // PDF writes the note as a PDF.
 func (n HomeNote) PDF(w io.Writer) error {
-	s, err := newSheet(n.Size, "Note for the contact at home: "+n.Doc.Name(), "Made "+n.Made.UTC().Format("2 Jan 2006 15:04 UTC")+" · keep it by the phone until they are back", n.Made)
+	s, err := n.lay()
 	if err != nil {
 		return err
 	}
+	return s.pdf.Output(w)
+}
+
+func (n HomeNote) lay() (*sheet, error) {
+	w := n.Words
+	s, err := newSheet(n.Size, w.T("home_title")+": "+n.Doc.Name(), n.made()+" · "+w.T("home_foot"), n.Made, w)
+	if err != nil {
+		return nil, err
+	}
 	s.newPage()
-	s.title(0, "Note for the contact at home"+contactName(n.Doc), 0)
+	s.title(0, n.title(), 0)
 	s.text(n.Doc.Name(), 11, false, soft, 0)
+	s.y += 4
 	for _, q := range n.parts() {
-		s.head(q.head, 30)
-		var rows [][]cell
-		for _, r := range q.rows {
-			rows = append(rows, []cell{{text: r[0], bold: r[0] == strings.ToUpper(r[0])}, {text: r[1], bold: r[0] == strings.ToUpper(r[0])}})
-		}
-		if len(rows) > 0 {
+		switch {
+		case q.head == "":
+		case q.loud:
+			var t []string
+			for i, x := range q.steps {
+				t = append(t, fmt.Sprintf("%d. %s", i+1, x))
+			}
+			s.panel(append([]string{q.head + ":"}, t...), 10, warnBed, warn)
+		default:
+			s.head(q.head, 30)
+			var rows [][]cell
+			for _, r := range q.rows {
+				loud := r[0] == w.T("call_latest")
+				rows = append(rows, []cell{{text: r[0], bold: loud}, {text: r[1], bold: loud}})
+			}
 			s.table([]tableColumn{{"", 1.2, false}, {"", 4, false}}, rows, 9)
-		}
-		for i, t := range q.steps {
-			s.item(fmt.Sprintf("%d.", i+1), t, 9.5, ink)
 		}
 	}
 	s.y += 6
-	s.text(report.Caution, 8, false, soft, 0)
-	if s.unprintable {
-		s.text("Some letters cannot be written with the built-in typeface (Latin, Greek and Cyrillic) and stand here as a question mark; the plain-text note has them all.", 8, false, warn, 0)
-	}
-	return s.pdf.Output(w)
+	s.text(w.T("caution"), 8, false, warn, 0)
+	s.confess()
+	return s, nil
 }

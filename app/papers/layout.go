@@ -39,6 +39,23 @@ type sheet struct {
 	foot        string
 	unprintable bool // something was written with a stand-in letter
 	widths      map[int]bool
+	words       Words
+	size        float64 // of the font that is set
+	bold        bool
+	// measure makes a sheet without end on which nothing is drawn: it only tells heights.
+	measure bool
+	scratch *sheet
+	// written are the boxes of all texts and pictures, cut the texts that did not fit their place:
+	// tests look for texts over each other, outside the page, or cut.
+	written []placed
+	cut     []string
+}
+
+// placed is the box of a text or picture on a page, in points.
+type placed struct {
+	page           int
+	x0, y0, x1, y1 float64
+	text           string
 }
 
 const (
@@ -47,7 +64,7 @@ const (
 )
 
 // newSheet starts a document. made stands in its properties; foot on every page.
-func newSheet(size, title, foot string, made time.Time) (*sheet, error) {
+func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, error) {
 	paper, ok := paperSizes[size]
 	if !ok {
 		return nil, fmt.Errorf("paper size %q is not known; use A4 or letter", size)
@@ -68,13 +85,15 @@ func newSheet(size, title, foot string, made time.Time) (*sheet, error) {
 	pdf.AddUTF8FontFromBytes(face, "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes(face, "B", gobold.TTF)
 	pdf.AliasNbPages("{pages}")
-	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}}
+	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}, words: words}
+	s.scratch = &sheet{pdf: pdf, fonts: fonts, w: s.w, h: 1e6, left: s.left, right: s.right, words: words, measure: true}
+	s.scratch.scratch = s.scratch
 	pdf.SetTitle(s.safe(title), true)
 	pdf.SetFooterFunc(func() {
 		s.font(7.5, false, soft)
-		pdf.Text(s.left, s.h-26, s.fit(s.safe(s.foot), s.right-s.left-80))
-		page := fmt.Sprintf("page %d of {pages}", pdf.PageNo())
-		pdf.Text(s.right-pdf.GetStringWidth(strings.Replace(page, "{pages}", "00", 1)), s.h-26, page)
+		pdf.Text(margin, s.h-26, s.fit(s.safe(s.foot), s.w-2*margin-80))
+		page := s.words.T("page", pdf.PageNo(), "{pages}")
+		pdf.Text(s.w-margin-pdf.GetStringWidth(strings.Replace(page, "{pages}", "00", 1)), s.h-26, page)
 	})
 	return s, nil
 }
@@ -116,11 +135,77 @@ func printable(fonts *plot.Fonts, t string) string {
 	return b.String()
 }
 
+// write puts t on the page with its base line at x, y in the font that is set.
+func (s *sheet) write(x, y float64, t string) {
+	if s.measure || t == "" {
+		return
+	}
+	s.pdf.Text(x, y, t)
+	s.written = append(s.written, placed{s.pdf.PageNo(), x, y - 0.7*s.size, x + s.pdf.GetStringWidth(t), y + 0.2*s.size, t})
+}
+
+// height is how much room draw takes between the edges that are set now.
+func (s *sheet) height(draw func(*sheet)) float64 {
+	t := s.scratch
+	keepY, keepL, keepR := t.y, t.left, t.right
+	t.left, t.right = s.left, s.right
+	t.y = 0
+	draw(t)
+	h := t.y
+	t.y, t.left, t.right = keepY, keepL, keepR
+	return h
+}
+
+// together draws a block on this page, or on the next one when it does not fit here but does there.
+func (s *sheet) together(draw func(*sheet)) {
+	s.room(s.height(draw))
+	draw(s)
+}
+
+// columns draws blocks beside each other, each with its share of the width, all on one page; blocks that no
+// page holds beside each other are drawn one below the other.
+func (s *sheet) columns(gap float64, shares []float64, draw ...func(*sheet)) {
+	left, right := s.left, s.right
+	total := 0.0
+	for _, v := range shares {
+		total += v
+	}
+	wide := right - left - gap*float64(len(draw)-1)
+	place := func(k int) {
+		x := left
+		for i := range k {
+			x += wide*shares[i]/total + gap
+		}
+		s.left, s.right = x, x+wide*shares[k]/total
+	}
+	most := 0.0
+	for k, d := range draw {
+		place(k)
+		most = max(most, s.height(d))
+	}
+	s.left, s.right = left, right
+	if most > s.h-bottom-margin {
+		for _, d := range draw {
+			d(s)
+		}
+		return
+	}
+	s.room(most)
+	top := s.y
+	for k, d := range draw {
+		place(k)
+		s.y = top
+		d(s)
+	}
+	s.left, s.right, s.y = left, right, top+most
+}
+
 func (s *sheet) font(size float64, bold bool, c color.NRGBA) {
 	style := ""
 	if bold {
 		style = "B"
 	}
+	s.size, s.bold = size, bold
 	s.pdf.SetFont(face, style, size)
 	s.pdf.SetTextColor(int(c.R), int(c.G), int(c.B))
 }
@@ -131,13 +216,16 @@ func (s *sheet) shrink(x, y float64, t string, size, w float64, bold bool, c col
 	if have := s.pdf.GetStringWidth(t); have > w {
 		s.font(max(0.6*size, size*w/have), bold, c)
 	}
-	s.pdf.Text(x, y, s.fit(t, w))
+	s.write(x, y, s.fit(t, w))
 }
 
 // fit cuts t with an ellipsis so that it is at most w wide in the current font.
 func (s *sheet) fit(t string, w float64) string {
 	if s.pdf.GetStringWidth(t) <= w {
 		return t
+	}
+	if !s.measure {
+		s.cut = append(s.cut, t)
 	}
 	r := []rune(t)
 	lo, hi := 0, len(r)
@@ -152,11 +240,14 @@ func (s *sheet) fit(t string, w float64) string {
 	return string(r[:lo]) + "…"
 }
 
+// breaks reports whether a line may end at r: at blanks, but not at those that hold a number to its unit.
+func breaks(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' }
+
 // lines breaks t at blanks, and inside words that are too long, into lines at most w wide.
 func (s *sheet) lines(t string, w float64) []string {
 	var out []string
 	line := ""
-	for _, word := range strings.Fields(t) {
+	for _, word := range strings.FieldsFunc(t, breaks) {
 		for {
 			try := word
 			if line != "" {
@@ -171,6 +262,9 @@ func (s *sheet) lines(t string, w float64) []string {
 				continue
 			}
 			// A word wider than the line: cut it.
+			if !s.measure {
+				s.cut = append(s.cut, word)
+			}
 			r := []rune(word)
 			n := len(r)
 			for n > 1 && s.pdf.GetStringWidth(string(r[:n])) > w {
@@ -191,8 +285,20 @@ func (s *sheet) lines(t string, w float64) []string {
 }
 
 func (s *sheet) newPage() {
+	if s.measure {
+		return
+	}
 	s.pdf.AddPage()
 	s.y = margin
+}
+
+// part begins a part of the document: on this page when more than half of it is free, else on the next.
+func (s *sheet) part() {
+	if s.y > s.h/2 || s.pdf.PageNo() == 0 {
+		s.newPage()
+		return
+	}
+	s.y += 16
 }
 
 // room begins a new page unless h points are left on this one.
@@ -206,27 +312,40 @@ func (s *sheet) room(h float64) {
 func (s *sheet) title(level int, t string, keep float64) {
 	size := []float64{17, 12.5}[level]
 	s.room(size*1.6 + keep)
-	s.pdf.Bookmark(s.safe(t), level, s.y)
+	s.bookmark(t, level)
 	s.font(size, true, ink)
 	for _, l := range s.lines(s.safe(t), s.right-s.left) {
 		s.y += size * 1.2
-		s.pdf.Text(s.left, s.y, l)
+		s.write(s.left, s.y, l)
 	}
 	s.y += size * 0.5
+}
+
+// bookmark names this place in the outline of the document.
+func (s *sheet) bookmark(t string, level int) {
+	if !s.measure {
+		s.pdf.Bookmark(s.safe(strings.ReplaceAll(t, "\n", " ")), level, max(0, s.y-4))
+	}
 }
 
 // head writes a small heading inside a sheet.
 func (s *sheet) head(t string, keep float64) {
 	s.room(22 + keep)
-	s.y += 13
+	if s.y > margin+1 || s.measure {
+		s.y += 4
+	}
+	s.y += 10
 	s.font(9.5, true, ink)
-	s.pdf.Text(s.left, s.y, s.fit(s.safe(t), s.right-s.left))
+	s.write(s.left, s.y, s.fit(s.safe(t), s.right-s.left))
 	s.y += 3
 	s.rule(hair, 0.5)
 	s.y += 2
 }
 
 func (s *sheet) rule(c color.NRGBA, width float64) {
+	if s.measure {
+		return
+	}
 	s.pdf.SetDrawColor(int(c.R), int(c.G), int(c.B))
 	s.pdf.SetLineWidth(width)
 	s.pdf.Line(s.left, s.y, s.right, s.y)
@@ -239,7 +358,7 @@ func (s *sheet) text(t string, size float64, bold bool, c color.NRGBA, indent fl
 		s.room(size * 1.32)
 		s.font(size, bold, c) // a new page sets its own font for the foot
 		s.y += size * 1.32
-		s.pdf.Text(s.left+indent, s.y, l)
+		s.write(s.left+indent, s.y, l)
 	}
 }
 
@@ -257,16 +376,28 @@ func (s *sheet) item(mark, t string, size float64, c color.NRGBA) {
 			if mark == "box" {
 				s.box(s.left, s.y-size*0.78, size*0.85)
 			} else {
-				s.pdf.Text(s.left, s.y, mark)
+				s.write(s.left, s.y, mark)
 			}
 		}
-		s.pdf.Text(s.left+indent, s.y, l)
+		s.write(s.left+indent, s.y, l)
 	}
 	s.y += 1.5
 }
 
+// fill paints a rectangle.
+func (s *sheet) fill(x, y, w, h float64, c color.NRGBA) {
+	if s.measure {
+		return
+	}
+	s.pdf.SetFillColor(int(c.R), int(c.G), int(c.B))
+	s.pdf.Rect(x, y, w, h, "F")
+}
+
 // box draws an empty check box.
 func (s *sheet) box(x, y, a float64) {
+	if s.measure {
+		return
+	}
 	s.pdf.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
 	s.pdf.SetLineWidth(0.8)
 	s.pdf.Rect(x, y, a, a, "D")
@@ -275,33 +406,39 @@ func (s *sheet) box(x, y, a float64) {
 // panel writes paragraphs on a coloured bed with a bar at its left; it is kept whole where a page holds it.
 func (s *sheet) panel(paras []string, size float64, bed, bar color.NRGBA) {
 	s.font(size, false, ink)
-	var all []string
-	for _, p := range paras {
-		all = append(all, s.lines(s.safe(p), s.right-s.left-20)...)
-		all = append(all, "")
+	type row struct {
+		text string
+		h    float64
 	}
-	if len(all) == 0 {
-		return
-	}
-	all = all[:len(all)-1]
 	step := size * 1.32
-	for len(all) > 0 {
-		fits := int((s.h - bottom - s.y - 14) / step)
-		if fits < min(len(all), 4) {
-			s.newPage()
-			fits = int((s.h - bottom - s.y - 14) / step)
+	var all []row
+	for k, p := range paras {
+		for i, l := range s.lines(s.safe(p), s.right-s.left-20) {
+			h := step
+			if i == 0 && k > 0 {
+				h += 0.3 * step
+			}
+			all = append(all, row{l, h})
 		}
-		n := min(len(all), fits)
-		h := float64(n)*step + 10
-		s.pdf.SetFillColor(int(bed.R), int(bed.G), int(bed.B))
-		s.pdf.Rect(s.left, s.y+2, s.right-s.left, h, "F")
-		s.pdf.SetFillColor(int(bar.R), int(bar.G), int(bar.B))
-		s.pdf.Rect(s.left, s.y+2, 3, h, "F")
+	}
+	for len(all) > 0 {
+		room, n, h := s.h-bottom-s.y-16, 0, 10.0
+		for n < len(all) && h-10+all[n].h <= room {
+			h += all[n].h
+			n++
+		}
+		if n < min(len(all), 4) && s.y > margin {
+			s.newPage()
+			continue
+		}
+		n = max(n, 1)
+		s.fill(s.left, s.y+2, s.right-s.left, h, bed)
+		s.fill(s.left, s.y+2, 3, h, bar)
 		s.font(size, false, ink)
 		y := s.y + 4
 		for _, l := range all[:n] {
-			y += step
-			s.pdf.Text(s.left+11, y, l)
+			y += l.h
+			s.write(s.left+11, y, l.text)
 		}
 		s.y += h + 6
 		all = all[n:]
@@ -357,7 +494,7 @@ func (s *sheet) table(cols []tableColumn, rows [][]cell, size float64) {
 				if cols[i].right {
 					tx = x + width[i] - pad - s.pdf.GetStringWidth(l)
 				}
-				s.pdf.Text(tx, s.y+float64(k+1)*step, l)
+				s.write(tx, s.y+float64(k+1)*step, l)
 			}
 			x += width[i]
 		}
@@ -365,12 +502,18 @@ func (s *sheet) table(cols []tableColumn, rows [][]cell, size float64) {
 	}
 	heads, hb, ht := make([]string, len(cols)), make([]bool, len(cols)), make([]bool, len(cols))
 	for i, c := range cols {
-		heads[i], hb[i] = c.head, true
+		heads[i], hb[i] = capital(c.head), true
 	}
 	headLines, headH := wrapRow(heads, hb)
+	bare := strings.Join(heads, "") == ""
+	if bare {
+		headH = 0
+	}
 	header := func() {
-		s.pdf.SetFillColor(int(pale.R), int(pale.G), int(pale.B))
-		s.pdf.Rect(s.left, s.y, s.right-s.left, headH, "F")
+		if bare {
+			return
+		}
+		s.fill(s.left, s.y, s.right-s.left, headH, pale)
 		put(headLines, hb, ht, headH)
 		s.rule(soft, 0.6)
 	}
@@ -401,16 +544,21 @@ func (s *sheet) table(cols []tableColumn, rows [][]cell, size float64) {
 	s.y += 4
 }
 
-// picture reserves a rectangle of the page and returns a canvas on it; call close on the canvas.
-func (s *sheet) picture(h, perPx float64) *pdfCanvas {
+// picture reserves a rectangle of the text's width and h high, and lets draw fill it. One pixel of the
+// picture is perPx points.
+func (s *sheet) picture(h, perPx float64, draw func(c *pdfCanvas)) {
 	s.room(h + 4)
-	c := newPDFCanvas(s, s.left, s.y, s.right-s.left, h, perPx)
+	if !s.measure {
+		c := newPDFCanvas(s, s.left, s.y, s.right-s.left, h, perPx)
+		draw(c)
+		c.close()
+		s.written = append(s.written, placed{s.pdf.PageNo(), s.left, s.y, s.right, s.y + h, "picture"})
+	}
 	s.y += h + 4
-	return c
 }
 
-// words is plain texts as cells.
-func words(texts ...string) []cell {
+// cells is plain texts as cells.
+func cells(texts ...string) []cell {
 	out := make([]cell, len(texts))
 	for i, t := range texts {
 		out[i].text = t

@@ -30,7 +30,9 @@ type Set struct {
 	Scene   *plot.Scene
 	Load    []LoadRow
 	Cards   []Card
-	Calls   []string
+	Calls   []string // what is carried to call with
+	Care    []string // what is carried to wait with
+	Words   Words
 	Numbers []Assumption
 	Made    time.Time
 	Size    string // "A4" or "letter"
@@ -48,13 +50,13 @@ type Paper struct {
 // List are all papers, in the order in which they are offered.
 var List = []Paper{
 	{"book", "trip-book.pdf", "Trip book", func(w io.Writer, s *Set) error {
-		return Book{s.Doc, s.Other, s.Scene, s.Load, s.Cards, s.Made, s.Size}.Write(w)
+		return s.book().Write(w)
 	}},
 	{"home", "note-for-home.pdf", "Note for the contact at home", func(w io.Writer, s *Set) error {
-		return HomeNote{s.Doc, s.Made, s.Size, s.Calls}.PDF(w)
+		return s.home().PDF(w)
 	}},
 	{"home-text", "note-for-home.txt", "Note for the contact at home, plain text", func(w io.Writer, s *Set) error {
-		return HomeNote{s.Doc, s.Made, s.Size, s.Calls}.Text(w)
+		return s.home().Text(w)
 	}},
 	{"leg-csv", "legs.csv", "Needs leg by leg, CSV", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }},
 	{"workbook", "needs.xlsx", "Legs, needs, load, gaps and assumptions, workbook", func(w io.Writer, s *Set) error {
@@ -94,6 +96,14 @@ func Pick(keys []string) ([]Paper, error) {
 		}
 	}
 	return out, nil
+}
+
+func (s *Set) book() Book {
+	return Book{s.Doc, s.Other, s.Scene, s.Load, s.Cards, s.Made, s.Size, s.Words}
+}
+
+func (s *Set) home() HomeNote {
+	return HomeNote{s.Doc, s.Made, s.Size, s.Calls, s.Care, s.Words}
 }
 
 // WriteTo writes papers into a folder, making it when it is missing. Each file is written beside its
@@ -144,7 +154,7 @@ const (
 )
 
 func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
-	v := plot.Fit(s.Scene.Extent(), w, h, scale, 0.06)
+	v := plot.Fit(s.Scene.Extent(), w, h, scale, 40*float64(scale))
 	pal := plot.Light()
 	plot.DrawGround(c, s.Scene, v, pal)
 	plot.DrawRoute(c, s.Scene, v, pal, s.Doc.Judgement, plot.NoStyle)
@@ -152,8 +162,8 @@ func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
 }
 
 func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {
-	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement}, plot.Whole(s.Doc.Survey), plot.Light(),
-		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Words: plot.English})
+	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement, Daylight: trip.LightAlong(s.Doc)}, plot.Whole(s.Doc.Survey), plot.Light(),
+		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Words: s.Words.strip()})
 }
 
 func (s *Set) mapPNG(w io.Writer) error   { return s.raster(w, mapW, mapH, s.drawMap) }

@@ -2,9 +2,6 @@ package papers
 
 import (
 	"context"
-	"fmt"
-	"sort"
-	"strings"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -13,11 +10,11 @@ import (
 	"lastroad/app/trip"
 	"lastroad/geo/osm"
 	"lastroad/risk"
-	"lastroad/risk/recovery"
 )
 
 // Prepare works out what the papers need beside the document: the map, the judgement with and without
-// the second vehicle, the load list, the recovery cards. made is the date that stands on the papers.
+// the second vehicle, the load list, the recovery cards. made is the date that stands on the papers; size ("A4", "letter")
+// goes before what the plan says when it is not "". The language is the plan's, English when it has no table.
 func Prepare(ctx context.Context, d *trip.Document, made time.Time, size string) (*Set, error) {
 	t, err := trip.Builtin()
 	if err != nil {
@@ -29,7 +26,11 @@ func Prepare(ctx context.Context, d *trip.Document, made time.Time, size string)
 	if size == "" {
 		size = "A4"
 	}
-	s := &Set{Doc: d, Made: made, Size: size, DPI: 144, Load: loadRowsOf(d.Plan.Trip.Party, t.Catalogue), Calls: callsOf(d.Plan.Trip.Party, t.Catalogue)}
+	words, ok := Language(d.Plan.Papers.Language)
+	if !ok {
+		words = english // a language that has no table yet
+	}
+	s := &Set{Doc: d, Made: made, Size: size, DPI: 144, Words: words, Care: careOf(d.Plan.Trip.Party, t.Catalogue), Load: loadRowsOf(d.Plan.Trip.Party, t.Catalogue), Calls: callsOf(d.Plan.Trip.Party, t.Catalogue)}
 	s.Scene = Scene(d, func(w *osm.Way) bool { return t.Survey.Ways.Kept(w.Tags) })
 	if d.Plan.Trip.Partner != nil {
 		other := d.Plan.Trip
@@ -41,7 +42,9 @@ func Prepare(ctx context.Context, d *trip.Document, made time.Time, size string)
 			s.Calls = append(s.Calls, callsOf(*d.Plan.Trip.Partner, t.Catalogue)...)
 		}
 	}
-	s.Cards = cardsOf(d.Judgement)
+	if s.Cards, err = cardsOf(d, t.Catalogue, words); err != nil {
+		return nil, err
+	}
 	for _, f := range t.Figures() {
 		s.Numbers = append(s.Numbers, Assumption{f.Path, f.Unit, string(f.From), f.Source, f.Low, f.Central, f.High})
 	}
@@ -84,54 +87,4 @@ func shadeBox(d *trip.Document) orb.Bound {
 	}
 	return orb.Bound{Min: orb.Point{max(b.Min[0], tiles.Min[0]), max(b.Min[1], tiles.Min[1])},
 		Max: orb.Point{min(b.Max[0], tiles.Max[0]), min(b.Max[1], tiles.Max[1])}}
-}
-
-// cardsOf makes one card for each different rig and state that the legs call for.
-func cardsOf(j *risk.Judgement) []Card {
-	type kind struct{ rig, state string }
-	legs := map[kind][]int{}
-	first := map[kind]*risk.PullNeed{}
-	for i, l := range j.Legs {
-		p := l.Needs.Pull
-		if p == nil || p.Rig == "" {
-			continue
-		}
-		k := kind{p.Rig, p.State}
-		legs[k] = append(legs[k], i+1)
-		if q := first[k]; q == nil || p.RequiredKN.Central > q.RequiredKN.Central {
-			first[k] = p
-		}
-	}
-	var keys []kind
-	for k := range first {
-		keys = append(keys, k)
-	}
-	sort.Slice(keys, func(i, j int) bool { return legs[keys[i]][0] < legs[keys[j]][0] })
-	var out []Card
-	for _, k := range keys {
-		p := first[k]
-		c := Card{Title: p.RigTitle, State: fmt.Sprintf("%s: %s kN. %s", k.state, dec(p.RequiredKN.Central, 1), legList(legs[k])), Steps: p.Steps, Cautions: p.Cautions}
-		if p.Working != nil {
-			if d := p.Working.Diagram(); len(d.Nodes) > 0 {
-				c.Draw = drawRig(d)
-			}
-		}
-		out = append(out, c)
-	}
-	return out
-}
-
-func drawRig(d recovery.Diagram) func(plot.Canvas) {
-	return func(c plot.Canvas) { plot.DrawRig(c, d, plot.Light(), 1) }
-}
-
-func legList(n []int) string {
-	if len(n) == 1 {
-		return fmt.Sprintf("Leg %d.", n[0])
-	}
-	var t []string
-	for _, v := range n {
-		t = append(t, fmt.Sprint(v))
-	}
-	return "Legs " + strings.Join(t, ", ") + "."
 }

@@ -53,3 +53,27 @@ func callsOf(p risk.Party, cat *catalogue.Catalogue) []string {
 	sort.Strings(out)
 	return out
 }
+
+// careOf are the titles of what keeps people alive while they wait, with their numbers.
+func careOf(p risk.Party, cat *catalogue.Catalogue) []string {
+	var out []string
+	for _, l := range p.Load {
+		it, ok := cat.Item(l.Item)
+		if !ok || !(l.Count > 0) {
+			continue
+		}
+		switch it.Group {
+		case "people", "supplies", "safety":
+			t := it.Title
+			if l.Count != 1 {
+				t = trimNumber(l.Count) + " × " + t
+			}
+			if it.Unit != "" && it.Unit != "piece" {
+				t = trimNumber(l.Count) + " " + it.Unit + " " + it.Title
+			}
+			out = append(out, t)
+		}
+	}
+	sort.Strings(out)
+	return out
+}

@@ -3,6 +3,7 @@ package plot
 import (
 	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	"lastroad/geo"
@@ -80,6 +81,9 @@ type StripStyle struct {
 	Scale    float32
 	Units    Units
 	Words    Words
+	// Only names the bands to draw ("readiness", "height", "grade", "road", "walk", "ground", "light",
+	// "supplies"); empty for as many as fit.
+	Only []string
 }
 
 // StripInsets are the widths in units left and right of the bands: names on the left, values on the right.
@@ -157,7 +161,12 @@ type placedBand struct {
 // chosenBands shares the height among as many bands as fit, in their order.
 func (d *stripPen) chosenBands(height float32) []placedBand {
 	gap := 5 * d.u
-	pick := append([]band(nil), bands...)
+	var pick []band
+	for _, b := range bands {
+		if len(d.st.Only) == 0 || slices.Contains(d.st.Only, b.name) {
+			pick = append(pick, b)
+		}
+	}
 	for len(pick) > 1 {
 		var least float32
 		worst := 0

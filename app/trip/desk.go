@@ -58,3 +58,36 @@ func (d *Desk) Try(ctx context.Context, base *Document, t risk.Trip) (*risk.Judg
 func (d *Desk) Advise(ctx context.Context, base *Document, t risk.Trip, report Progress) (*risk.Advice, error) {
 	return risk.Advise(ctx, base.Survey, t, d.t.Catalogue, risk.PackLimit{}, risk.Options{Progress: report})
 }
+
+// Compare judges a plan alone and with its second vehicle on the same samples.
+func (d *Desk) Compare(ctx context.Context, base *Document, t risk.Trip, report Progress) (*risk.Comparison, error) {
+	return risk.Compare(ctx, base.Survey, risk.SoloAndTogether(t), d.t.Catalogue, risk.Options{Progress: report})
+}
+
+// DemoPath stands for the built-in trip where a journal names the file it belongs to.
+const DemoPath = "demo"
+
+// Recover opens what a crashed window left, with the files it names as far as they are at hand. The
+// document's path is that of the file it belonged to; nothing is written.
+func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Document, error) {
+	if u.Path == DemoPath {
+		doc, err := d.Demo(ctx, report)
+		if err != nil {
+			return nil, err
+		}
+		return doc.With(ctx, u.Plan, report)
+	}
+	doc := &Document{Path: u.Path, Plan: u.Plan, RouteBytes: u.Route}
+	var region, heights []string
+	doc.missing(&region, &heights)
+	if err := doc.readRoute(ctx, 0); err != nil {
+		return nil, err
+	}
+	if err := doc.load(ctx, region, heights, report); err != nil {
+		return nil, err
+	}
+	if err := doc.measure(ctx, report); err != nil {
+		return nil, err
+	}
+	return doc, doc.judge(ctx, report)
+}

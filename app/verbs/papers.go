@@ -14,6 +14,7 @@ type papersArgs struct {
 	Out  string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
 	Only []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
 	Size string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
+	Lang string   `help:"Language of the printed papers: en, de, es or fr. Default: what the trip says, else en." placeholder:"LANG"`
 	Date string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
 	DPI  int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
 }
@@ -39,12 +40,20 @@ func papersVerb(ctx context.Context, args []string, s Streams) int {
 	if err != nil {
 		return fail(s, err)
 	}
+	if _, ok := papers.Language(a.Lang); !ok {
+		return fail(s, fmt.Errorf("papers: --lang %q is not one of %s", a.Lang, strings.Join(papers.Languages, ", ")))
+	}
 	d, err := a.open(ctx)
 	if err != nil {
 		return fail(s, err)
 	}
 	for _, n := range d.Notes {
 		s.note(n)
+	}
+	if a.Lang != "" {
+		c := *d
+		c.Plan.Papers.Language = a.Lang
+		d = &c
 	}
 	set, err := papers.Prepare(ctx, d, made, a.Size)
 	if err != nil {

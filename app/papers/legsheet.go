@@ -1,0 +1,303 @@
+package papers
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"lastroad/app/plot"
+	"lastroad/app/report"
+	"lastroad/geo/facts"
+	"lastroad/risk"
+)
+
+// sheetStyle is how much room a leg's sheet takes.
+type sheetStyle struct {
+	mapH, stripH float64
+	parts, lost  int
+	full         bool     // with bands, sums and every fact
+	bands        []string // of the strip
+}
+
+// The styles, roomiest first: the first that fits on one page is used. The last is for legs on which little
+// can happen; two of those share a page.
+var (
+	sheetStyles = []sheetStyle{{210, 136, 16, 6, true, legBands}, {180, 120, 14, 5, true, legBands}, {150, 104, 10, 4, true, legBands[:4]}, {130, 80, 8, 3, true, legBands[:3]}}
+	quietStyle  = sheetStyle{76, 50, 1, 1, false, []string{"height", "light"}}
+	legBands    = []string{"height", "light", "ground", "grade", "road", "walk"}
+)
+
+// quiet legs have no stop, a verdict of ready and a chance below one in a hundred of not getting out.
+func quiet(l risk.LegJudgement) bool {
+	for _, f := range l.Findings {
+		if f.Severity == risk.Stop {
+			return false
+		}
+	}
+	return l.Score.Word == "ready" && l.Score.NotUnaided.P < 0.01
+}
+
+// legs draws the sheets, one a page; two quiet legs behind each other share a page when it holds both.
+func (b Book) legs(s *sheet, common []string) {
+	page := s.h - bottom - margin
+	n := len(b.Doc.Judgement.Legs)
+	const gap = 20
+	for i := 0; i < n; i++ {
+		s.newPage()
+		if i+1 < n && quiet(b.Doc.Judgement.Legs[i]) && quiet(b.Doc.Judgement.Legs[i+1]) {
+			first := func(s *sheet) { b.legSheet(s, i, quietStyle, common) }
+			second := func(s *sheet) { b.legSheet(s, i+1, quietStyle, common) }
+			if h, k := s.height(first), s.height(second); h+gap+k <= page {
+				first(s)
+				s.y = math.Max(s.y+gap/2, math.Min(margin+page/2, s.h-bottom-k-gap/2))
+				s.rule(soft, 1)
+				s.y += gap / 2
+				second(s)
+				i++
+				continue
+			}
+		}
+		for k, st := range sheetStyles {
+			draw := func(s *sheet) { b.legSheet(s, i, st, common) }
+			if k == len(sheetStyles)-1 || s.height(draw) <= page {
+				draw(s)
+				break
+			}
+		}
+	}
+}
+
+func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
+	d, w := b.Doc, b.Words
+	l := d.Judgement.Legs[i]
+	f := facts.Of(d.Survey, l.Leg)
+	s.title(1, w.legTitle(i, f), 0)
+	s.y -= 3
+	why := ""
+	if t := d.Survey.Legs[l.Leg].Why; t != "" {
+		why = " · " + t
+	}
+	s.text(fmt.Sprintf("km %s–%s (%s km)%s%s", dec(f.FromM/1000, 1), dec(f.ToM/1000, 1), dec(f.LengthM/1000, 1), b.times(l.Needs), why), 8.5, false, soft, 0)
+	s.y += 5
+	b.verdict(s, l.Score, st.full)
+	rs := plot.NoStyle
+	rs.Chosen = l.Leg
+	shares := []float64{0.95, 1.05}
+	if !st.full {
+		shares = []float64{0.62, 1.38}
+	}
+	s.columns(12, shares, func(s *sheet) {
+		s.picture(st.mapH, 0.62, func(c *pdfCanvas) { b.drawMap(c, b.Scene.LegExtent(l.Leg), rs) })
+	}, func(s *sheet) { b.groundTable(s, f, l.Needs, st.full) })
+	s.picture(st.stripH, 0.56, func(c *pdfCanvas) {
+		b.drawStrip(c, plot.Range{FromM: f.FromM, ToM: math.Max(f.ToM, f.FromM+1)}, l.Leg, st.bands...)
+	})
+	var stops, other []string
+	for _, x := range l.Findings {
+		if x.Severity == risk.Stop {
+			stops = append(stops, w.T("stop")+": "+x.Text)
+		} else {
+			other = append(other, x.Text)
+		}
+	}
+	if len(stops) > 0 {
+		s.panel(stops, 8.5, warnBed, warn)
+	}
+	for _, t := range other {
+		s.item("•", t, 8.5, ink)
+	}
+	s.columns(16, []float64{1.1, 1}, func(s *sheet) { b.needTable(s, l.Needs, st.parts) }, func(s *sheet) { b.working(s, l.Needs, st.full) })
+	if st.lost > 0 && len(l.Score.Lost) > 0 && l.Score.Lost[0].Points >= 0.05 {
+		s.head(w.T("points_lost"), 20)
+		for k, x := range l.Score.Lost {
+			if k >= st.lost || x.Points < 0.05 {
+				break
+			}
+			s.item("•", x.Text, 8, ink)
+		}
+	}
+	var own []string
+	shared := false
+	for _, c := range b.legCautions(i) {
+		if slices.Contains(common, c) {
+			shared = true
+		} else {
+			own = append(own, c)
+		}
+	}
+	s.y += 4
+	if shared {
+		own = append(own, w.T("cautions_there", w.T("glance")))
+	}
+	if len(own) > 0 {
+		s.text(w.T("cautions")+": "+strings.Join(own, "  ·  "), 7.2, false, warn, 0)
+	}
+}
+
+// times tells driving time, arrival and light.
+func (b Book) times(n risk.Needs) string {
+	w := b.Words
+	t := " · " + w.T("driving_time", report.Hours(n.MoveMin.Central, false))
+	if n.ArriveUnix <= 0 {
+		return t
+	}
+	at := time.Unix(n.ArriveUnix, 0).In(b.zone())
+	t += " · " + w.T("there_at", w.weekday(at)+" "+at.Format("15:04"))
+	switch {
+	case math.IsNaN(n.DaylightMin):
+	case n.DaylightMin < 0:
+		t += ", " + w.T("after_dark", report.Hours(-n.DaylightMin, false))
+	default:
+		t += ", " + w.T("daylight_left", report.Hours(n.DaylightMin, false))
+	}
+	return t
+}
+
+func (b Book) groundTable(s *sheet, f facts.Facts, n risk.Needs, full bool) {
+	w := b.Words
+	row := func(title, text string) []cell { return []cell{{text: title, bold: true}, {text: text}} }
+	band := func(v risk.Band, unit string) string { return w.band(v, 0, unit) }
+	walk := report.Hours(f.WalkMin, f.WalkEst)
+	road := w.T("road_text", dec(f.RoadM/1000, 1), dec(f.DriveM/1000, 1), report.Hours(f.DriveMin, false))
+	if f.RoadM < 100 {
+		road = w.T("road_here")
+	} else if math.IsNaN(f.RoadM) {
+		road = w.T("road_unknown")
+	}
+	rows := [][]cell{
+		row(w.T("ground"), w.groundShares(f)),
+		row(w.T("climb"), w.T("climb_text", dec(f.AscentM, 0), dec(f.DescentM, 0), pct(f.UpGrade), pct(f.DownGrade), pct(f.GradeBand))),
+	}
+	if full {
+		rows = append(rows, row(w.T("side_slope"), pct(f.SideSlope)))
+	}
+	if full || f.Fords+f.Gates > 0 {
+		rows = append(rows, row(w.T("fords_gates"), fmt.Sprintf("%d, %d", f.Fords, f.Gates)))
+	}
+	rows = append(rows, row(w.T("way_out"), road))
+	if f.RoadM >= 100 {
+		rows = append(rows, row(w.T("on_foot"), w.T("on_foot_text", walk)))
+	}
+	rows = append(rows, row(w.T("help_after"), band(n.StrandedH, "h")))
+	if full {
+		rows = append(rows, row(w.T("driving"), w.T("driving_text", report.Hours(n.MoveMin.Central, false), report.Hours(n.MoveMin.Low, false), report.Hours(n.MoveMin.High, false))))
+	}
+	s.table([]tableColumn{{"", 1, false}, {"", 2.7, false}}, rows, 8)
+}
+
+func pct(v float64) string {
+	if math.IsNaN(v) {
+		return "?"
+	}
+	return fmt.Sprintf("%.0f\u00a0%%", 100*v) // the blank does not break
+}
+
+// needTable is what the leg asks for against what is carried, the likeliest first.
+func (b Book) needTable(s *sheet, n risk.Needs, most int) {
+	w := b.Words
+	s.head(w.T("needs_head"), 30)
+	band := func(v risk.Band) string {
+		if v.Low == v.High || math.IsNaN(v.Low) {
+			return ""
+		}
+		return dec(v.Low, 0) + "–" + dec(v.High, 0)
+	}
+	rows := [][]cell{
+		cells(w.T("drinking_water"), dec(n.WaterL.Central, 0)+" L", band(n.WaterL), dec(n.WaterHaveL, 0)+" L"),
+		cells(w.T("cooling_water"), dec(n.CoolingL, 0)+" L", "", w.T("apart")),
+		cells(w.T("fuel_leg"), dec(n.FuelL.Central, 0)+" L", band(n.FuelL), dec(n.FuelHaveL.Central, 0)+" L"),
+		cells(w.T("fuel_next"), dec(n.FuelReachL.Central, 0)+" L", band(n.FuelReachL), dec(n.FuelHaveL.Central, 0)+" L"),
+	}
+	if most < 2 {
+		rows = slices.Delete(rows, 1, 2)
+	}
+	rows[0][3].bold = n.WaterL.Central > n.WaterHaveL
+	rows[len(rows)-1][3].bold = n.FuelReachL.Central > n.FuelHaveL.Central
+	// The likeliest first; what is hardly ever asked for is left to the workbook.
+	parts := append([]risk.PartNeed(nil), n.Parts...)
+	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Chance > parts[j].Chance })
+	shown := 0
+	for _, p := range parts {
+		if shown == most || p.Chance < 0.001 {
+			break
+		}
+		if p.Item == "water" {
+			continue // it stands above
+		}
+		shown++
+		have := cell{text: dec(p.Have, 0)}
+		if p.Missing {
+			have = cell{text: w.T("missing"), bold: true}
+			if p.Have > 0 {
+				have.text = w.T("have_only", dec(p.Have, 0))
+			}
+		}
+		rows = append(rows, []cell{{text: p.Title}, {text: dec(p.Want, 0)}, {text: w.oneIn(p.Chance)}, have})
+	}
+	s.table([]tableColumn{{w.T("thing"), 2.1, false}, {w.T("wanted"), 0.85, true}, {w.T("range_chance"), 1.25, true}, {w.T("carried"), 0.85, true}}, rows, 7.8)
+}
+
+// working is the tyres and the design recovery with its sums.
+func (b Book) working(s *sheet, n risk.Needs, steps bool) {
+	w := b.Words
+	if n.PressureKPa[0] > 0 {
+		s.head(w.T("tyres"), 20)
+		s.text(b.tyreText(n), 8, false, ink, 0)
+	}
+	p := n.Pull
+	if p == nil {
+		return
+	}
+	s.head(w.T("if_bogged"), 40)
+	if steps {
+		s.text(p.State+":", 8, false, ink, 0)
+	}
+	s.text(w.T("pull_asked", w.band(p.RequiredKN, 1, "kN")), 8.5, true, ink, 0)
+	if p.Rig != "" {
+		s.text(w.T("pull_rig", p.RigTitle, dec(p.FallLineKN, 1), dec(p.DeadLineKN, 1), dec(p.LineM, 0), dec(p.HaveLineM, 0), dec(p.AnchorKN, 1), p.WeakLink, dec(p.Margin, 2)), 8, false, ink, 0)
+	} else {
+		t := w.T("pull_none", p.Fails)
+		if steps && p.Cure != "" && len(p.Cure) < 160 {
+			t += " " + w.T("pull_cure", p.Cure)
+		}
+		s.text(t, 8, false, warn, 0)
+	}
+	if !steps {
+		return // the cautions stand at the foot of the sheet
+	}
+	// What is asked for is worked out here, the rig on its card.
+	for k, st := range p.Steps {
+		if k == 6 && len(p.Steps) > 8 {
+			break
+		}
+		s.item(fmt.Sprintf("%d.", k+1), st, 7.5, ink)
+	}
+	if p.Working != nil {
+		s.text(w.T("see_card"), 7.5, false, ink, 0)
+	}
+	s.text(w.T("pull_caution"), 7.5, false, warn, 0)
+}
+
+func (b Book) tyreText(n risk.Needs) string {
+	w := b.Words
+	t := w.T("tyre_text", dec(n.PressureKPa[0], 0), dec(n.PressureKPa[1], 0), psi(n.PressureKPa[0]), psi(n.PressureKPa[1]))
+	if n.PressureKPa == n.RoadKPa {
+		return w.T("tyre_road", dec(n.RoadKPa[0], 0), dec(n.RoadKPa[1], 0), psi(n.RoadKPa[0]), psi(n.RoadKPa[1]))
+	}
+	if !math.IsNaN(n.SpeedCapKmh) {
+		t += " " + w.T("tyre_speed", dec(n.SpeedCapKmh, 0))
+	}
+	t += " " + w.T("tyre_back", dec(n.RoadKPa[0], 0), dec(n.RoadKPa[1], 0))
+	if !math.IsNaN(n.CompressorMin) {
+		t += " " + w.T("tyre_pump", dec(n.CompressorMin, 0))
+	} else {
+		t += " " + w.T("tyre_no_pump")
+	}
+	return t
+}
+
+// psi is a pressure in pounds-force per square inch of 6.894757 kPa (NIST SP 811, 2008, appendix B.8).
+func psi(kpa float64) string { return dec(kpa/6.894757, 0) }
