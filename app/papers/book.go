@@ -3,6 +3,7 @@ package papers
 import (
 	"io"
 	"math"
+	"strings"
 	"time"
 
 	"lastroad/app/plot"
@@ -35,7 +36,7 @@ func (b Book) Write(w io.Writer) error {
 // lay draws all pages.
 func (b Book) lay() (*sheet, error) {
 	name := b.Doc.Name()
-	s, err := newSheet(b.Size, name, name+" · "+b.Words.T("foot"), b.Made, b.Words)
+	s, err := newSheet(b.Size, name, strings.ReplaceAll(name, " · ", " - ")+" · "+b.Words.T("foot"), b.Made, b.Words)
 	if err != nil {
 		return nil, err
 	}

@@ -42,8 +42,8 @@ func (b Book) glance(s *sheet) {
 			{text: dec(f.RoadM/1000, 0)}, {text: pull}, {text: dec(n.WaterL.Central, 0)}, {text: dec(n.FuelL.Central, 0)}, {text: there},
 			{text: dec(l.Score.Readiness, 0)}, {text: w.verdict(l.Score.Word), bold: l.Score.Word == "not ready"}, {text: w.oneIn(l.Score.NotUnaided.P)}})
 	}
-	s.table([]tableColumn{{"", 0.42, true}, {w.T("leg"), 2.1, false}, {"km", 0.95, false}, {w.T("ground"), 1.5, false}, {w.T("road_km"), 0.75, true}, {w.T("pull_kn"), 0.75, true},
-		{w.T("water_l"), 0.85, true}, {w.T("fuel_l"), 0.85, true}, {w.T("there"), 1.15, true}, {w.T("ready_n"), 0.75, true}, {w.T("verdict"), 1.15, false}, {w.T("not_unaided_short"), 1.2, true}}, rows, 7.8)
+	s.table([]tableColumn{{"", 0.42, true}, {w.T("leg"), 1.95, false}, {"km", 0.95, false}, {w.T("ground"), 1.5, false}, {w.T("road_km"), 0.75, true}, {w.T("pull_kn"), 0.75, true},
+		{w.T("water_l"), 0.85, true}, {w.T("fuel_l"), 0.85, true}, {w.T("there"), 1.15, true}, {w.T("ready_n"), 0.75, true}, {w.T("verdict"), 1.4, false}, {w.T("not_unaided_short"), 1.2, true}}, rows, 7.8)
 	s.text(w.T("glance_key"), 7.5, false, soft, 0)
 	if len(j.CheckIns) > 0 || j.OverdueUnix > 0 {
 		s.together(func(s *sheet) {

@@ -180,7 +180,8 @@ func (n HomeNote) where() [][2]string {
 		end := d.Survey.Samples[d.Survey.Legs[l.Leg].To]
 		t := fmt.Sprintf("km %s–%s, %s; %s", dec(f.FromM/1000, 0), dec(f.ToM/1000, 0), w.groundShares(f), w.T("ends_at", end.Lat, end.Lon))
 		if l.Needs.ArriveUnix > 0 {
-			t += "; " + w.T("there_about", n.at(l.Needs.ArriveUnix))
+			at := time.Unix(l.Needs.ArriveUnix, 0).In(n.zone())
+			t += "; " + w.T("there_about", w.weekday(at)+" "+at.Format("15:04"))
 		}
 		if f.WorstRoadIndex >= 0 && f.RoadM >= 5000 {
 			p := d.Survey.Samples[f.WorstRoadIndex]
@@ -272,7 +273,8 @@ func (n HomeNote) lay() (*sheet, error) {
 			for i, x := range q.steps {
 				t = append(t, fmt.Sprintf("%d. %s", i+1, x))
 			}
-			s.panel(append([]string{q.head + ":"}, t...), 10, warnBed, warn)
+			s.head(q.head, 100)
+			s.panel(t, 10, warnBed, warn)
 		default:
 			s.head(q.head, 30)
 			var rows [][]cell

@@ -69,7 +69,7 @@ func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, er
 	if !ok {
 		return nil, fmt.Errorf("paper size %q is not known; use A4 or letter", size)
 	}
-	fonts, err := plot.NewFonts(goregular.TTF, gobold.TTF)
+	fonts, err := newFonts()
 	if err != nil {
 		return nil, err
 	}
@@ -91,12 +91,21 @@ func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, er
 	pdf.SetTitle(s.safe(title), true)
 	pdf.SetFooterFunc(func() {
 		s.font(7.5, false, soft)
-		pdf.Text(margin, s.h-26, s.fit(s.safe(s.foot), s.w-2*margin-80))
+		// A long name gives way to the words behind it.
+		foot, room := s.safe(s.foot), s.w-2*margin-80
+		if name, words, ok := strings.Cut(foot, " · "); ok && pdf.GetStringWidth(foot) > room {
+			if left := room - pdf.GetStringWidth(" · "+words); left > 40 {
+				foot = s.clip(name, left) + " · " + words
+			}
+		}
+		pdf.Text(margin, s.h-26, s.fit(foot, room))
 		page := s.words.T("page", pdf.PageNo(), "{pages}")
 		pdf.Text(s.w-margin-pdf.GetStringWidth(strings.Replace(page, "{pages}", "00", 1)), s.h-26, page)
 	})
 	return s, nil
 }
+
+func newFonts() (*plot.Fonts, error) { return plot.NewFonts(goregular.TTF, gobold.TTF) }
 
 // safe is text with letters that the typeface lacks replaced, and notes that it did.
 func (s *sheet) safe(t string) string {
@@ -226,6 +235,14 @@ func (s *sheet) fit(t string, w float64) string {
 	}
 	if !s.measure {
 		s.cut = append(s.cut, t)
+	}
+	return s.clip(t, w)
+}
+
+// clip is fit for texts that may be cut: the user's own.
+func (s *sheet) clip(t string, w float64) string {
+	if s.pdf.GetStringWidth(t) <= w {
+		return t
 	}
 	r := []rune(t)
 	lo, hi := 0, len(r)

@@ -13,8 +13,6 @@ import (
 	"time"
 
 	"github.com/google/renameio/v2/maybe"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
 
 	"lastroad/app/plot"
 	"lastroad/app/report"
@@ -138,7 +136,7 @@ func (s *Set) raster(out io.Writer, w, h int, draw func(c plot.Canvas, w, h int,
 	k := s.scale()
 	pw, ph := int(float32(w)*k), int(float32(h)*k)
 	img := image.NewRGBA(image.Rect(0, 0, pw, ph))
-	fonts, err := plot.NewFonts(goregular.TTF, gobold.TTF)
+	fonts, err := newFonts()
 	if err != nil {
 		return err
 	}

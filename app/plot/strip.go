@@ -350,7 +350,7 @@ func (d *stripPen) axis(top, bottom float32) {
 	for k := math.Ceil(d.r.FromM / unitM / step); k*step*unitM <= d.r.ToM*(1+1e-9); k++ {
 		x := d.x(k * step * unitM)
 		Line(d.c, Stroke{Width: d.u, Color: d.p.SoftInk}, Pt{x, top}, Pt{x, top + 4*d.u})
-		d.c.Text(Pt{x, top + 15*d.u}, strconv.FormatFloat(k*step, 'f', -1, 64), t)
+		d.c.Text(Pt{x, top + 15*d.u}, strconv.FormatFloat(math.Round(k*step*1e4)/1e4, 'f', -1, 64), t)
 	}
 	t.Align = 0
 	d.c.Text(Pt{d.x1 + 18*d.u, top + 15*d.u}, name, t)

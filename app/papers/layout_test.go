@@ -1,0 +1,206 @@
+package papers
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/color"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"lastroad/app/plot"
+	"lastroad/app/trip"
+)
+
+var demoTogether = sync.OnceValues(func() (*Set, error) {
+	d, err := trip.Demo(context.Background(), trip.Request{Samples: 200}, nil)
+	if err != nil {
+		return nil, err
+	}
+	p := d.Plan.Clone()
+	p.Trip.Together = true
+	if d, err = d.With(context.Background(), p, nil); err != nil {
+		return nil, err
+	}
+	return Prepare(context.Background(), d, time.Date(2027, 3, 1, 12, 0, 0, 0, time.UTC), "A4")
+})
+
+// in gives the set in another language.
+func in(t testing.TB, s *Set, lang, size string) *Set {
+	t.Helper()
+	tables, err := trip.Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := *s
+	n.Size, n.Words = size, nil
+	n.Words, _ = Language(lang)
+	if n.Cards, err = cardsOf(n.Doc, tables.Catalogue, n.Words); err != nil {
+		t.Fatal(err)
+	}
+	return &n
+}
+
+// faults lists what a reader of the pages would stumble on: texts that were cut or broken inside a word,
+// texts outside the page's edges, texts over each other or over a picture.
+func faults(s *sheet) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, c := range s.cut {
+		if seen[c] {
+			continue
+		}
+		seen[c] = true
+		out = append(out, fmt.Sprintf("%q is cut or broken inside a word", c))
+	}
+	const near = 0.6 // points that boxes may touch: they are taken round the whole line height
+	for i, a := range s.written {
+		if a.x0 < margin-0.5 || a.x1 > s.w-margin+0.5 || a.y0 < margin-8 || a.y1 > s.h-bottom+6 {
+			out = append(out, fmt.Sprintf("page %d: %q lies at %.0f..%.0f, %.0f..%.0f, outside the page's edges", a.page, a.text, a.x0, a.x1, a.y0, a.y1))
+		}
+		for _, b := range s.written[i+1:] {
+			if a.page == b.page && a.x0 < b.x1-near && b.x0 < a.x1-near && a.y0 < b.y1-near && b.y0 < a.y1-near {
+				out = append(out, fmt.Sprintf("page %d: %q and %q lie over each other", a.page, a.text, b.text))
+			}
+		}
+	}
+	return out
+}
+
+func TestNothingIsCutOrOverlapsInAnyLanguage(t *testing.T) {
+	alone := demoSet(t)
+	both, err := demoTogether()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, size string
+		set        *Set
+	}{{"alone", "A4", alone}, {"together", "letter", both}} {
+		for _, lang := range Languages {
+			size := c.size
+			s := in(t, c.set, lang, size)
+			b, err := s.book().lay()
+			if err != nil {
+				t.Fatal(err)
+			}
+			h, err := s.home().lay()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for what, sheet := range map[string]*sheet{"book": b, "note": h} {
+				if len(sheet.written) < 40 {
+					t.Errorf("%s, %s, %s, %s: only %d texts were recorded", c.name, what, lang, size, len(sheet.written))
+				}
+				for i, f := range faults(sheet) {
+					if i == 5 {
+						t.Log("...")
+						break
+					}
+					t.Errorf("%s, %s, %s, %s: %s", c.name, what, lang, size, f)
+				}
+			}
+		}
+	}
+}
+
+// The check above finds what it looks for.
+func TestFaultsAreFound(t *testing.T) {
+	s, err := newSheet("A4", "t", "f", time.Unix(0, 0), english)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.newPage()
+	s.font(10, false, ink)
+	s.write(margin, 100, "one")
+	if got := faults(s); len(got) != 0 {
+		t.Fatalf("a single word has faults: %v", got)
+	}
+	s.write(margin+4, 103, "two")
+	s.write(s.w-20, 300, "outside")
+	s.shrink(margin, 400, "much too long for so little room", 10, 20, false, ink)
+	if got := strings.Join(faults(s), "\n"); !strings.Contains(got, "over each other") || !strings.Contains(got, "outside") || !strings.Contains(got, "is cut") {
+		t.Errorf("three faults were made, found: %s", got)
+	}
+}
+
+// listener is a canvas that only remembers where texts lie.
+type listener struct {
+	w, h  float32
+	fonts *plot.Fonts
+	texts []placed
+}
+
+func (l *listener) Size() (w, h float32)           { return l.w, l.h }
+func (l *listener) Lines([][]plot.Pt, plot.Stroke) {}
+func (l *listener) Fill([][]plot.Pt, color.NRGBA)  {}
+func (l *listener) PushClip(plot.Rect)             {}
+func (l *listener) PopClip()                       {}
+func (l *listener) Image(plot.Rect, *image.RGBA)   {}
+func (l *listener) TextWidth(s string, t plot.TextStyle) float32 {
+	return l.fonts.Width(s, t.Size, t.Bold)
+}
+func (l *listener) Text(p plot.Pt, s string, t plot.TextStyle) {
+	n := l.TextWidth(s, t)
+	x := p.X - t.Align*n
+	l.texts = append(l.texts, placed{1, float64(x), float64(p.Y - 0.7*t.Size), float64(x + n), float64(p.Y + 0.2*t.Size), s})
+}
+
+func TestDrawingsKeepTheirLabelsApart(t *testing.T) {
+	fonts, err := newFonts()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, lang := range Languages {
+		w, _ := Language(lang)
+		for name, draw := range map[string]func(plot.Canvas){
+			"boards": func(c plot.Canvas) { drawBoards(c, w) }, "buried": func(c plot.Canvas) { drawBuried(c, w) },
+			"kinetic": func(c plot.Canvas) { drawPull(c, w, true, 14) }, "static": func(c plot.Canvas) { drawPull(c, w, false, 15) },
+		} {
+			height := map[string]float32{"boards": 128, "buried": 150, "kinetic": 120, "static": 100}[name]
+			l := &listener{w: 511 / 0.75, h: height / 0.75, fonts: fonts}
+			draw(l)
+			if len(l.texts) < 4 {
+				t.Errorf("%s, %s: %d labels", lang, name, len(l.texts))
+			}
+			for i, a := range l.texts {
+				if a.x0 < 0 || a.x1 > float64(l.w) || a.y0 < 0 || a.y1 > float64(l.h) {
+					t.Errorf("%s, %s: %q lies outside the drawing", lang, name, a.text)
+				}
+				for _, b := range l.texts[i+1:] {
+					if a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1 {
+						t.Errorf("%s, %s: %q and %q lie over each other", lang, name, a.text, b.text)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Pages are counted by what is on them: a leg takes one page, two quiet legs may share one.
+func TestALegTakesOnePage(t *testing.T) {
+	s := demoSet(t)
+	b := s.book()
+	sh, err := newSheet("A4", "t", "f", s.Made, s.Words)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.legs(sh, b.commonCautions())
+	if n, legs := sh.pdf.PageNo(), len(s.Doc.Judgement.Legs); n > legs {
+		t.Errorf("%d legs take %d pages, want at most one each", legs, n)
+	}
+}
+
+func BenchmarkBook(b *testing.B) {
+	s := demoSet(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		var out bytes.Buffer
+		if err := s.book().Write(&out); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
