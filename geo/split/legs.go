@@ -18,7 +18,7 @@ const (
 	// DefaultPenaltyM is the price of a cut, in metres of a difference of one unit; one unit is a
 	// full change of ground, or of 10 % in grade. A stretch that differs by one unit from what lies
 	// before and behind it becomes a leg of its own from twice the penalty on, here 4 km. The price
-	// grows with the square root of the route's length (a fifth of it for 4 km, 1.4 times for
+	// grows with the square root of the route's length (half of it up to 25 km, 1.4 times for
 	// 200 km), since a person looks over a long route in larger parts. Judgement, tried from 500 to
 	// 4000 on made mountain routes of 38 and 200 km (TestLegsOfLongRoutes of package survey): at this
 	// price the legs of a mountain track are its climbs and descents.
@@ -118,7 +118,7 @@ func Legs(ctx context.Context, s *geo.Survey, musts []Must, edits []Edit, set Se
 // cutScaled prices the cuts by the route's length, and higher where the legs become too many.
 func cutScaled(ctx context.Context, s *geo.Survey, p Problem, set Settings) ([]int, error) {
 	length := p.X[len(p.X)-1] - p.X[0]
-	p.Penalty = set.PenaltyM * math.Max(0.2, math.Sqrt(length/100e3))
+	p.Penalty = set.PenaltyM * math.Max(0.5, math.Sqrt(length/100e3))
 	over := math.Max(1, math.Sqrt(length/200e3))
 	p.LongM = longLegM * over
 	most := len(p.Forced) + int(mostLegs*over)

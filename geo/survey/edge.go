@@ -28,19 +28,28 @@ func edgeM(r *osm.Region, p orb.Point) float64 {
 	return edge
 }
 
-// edges gives edgeM for every sample, measured on every so many and interpolated on the safe side: the
-// edge cannot come nearer faster than one drives.
+// edges gives edgeM for every sample, never too much: it is measured on every tenth and at both ends of each
+// stretch in the region, and in between it is at least what the two measured neighbours leave, since the edge
+// comes no nearer than one drives.
 func edges(r *osm.Region, samples []geo.Sample) []float64 {
-	const every = 40
-	out := make([]float64, len(samples))
+	const every = 10
+	n := len(samples)
+	out := make([]float64, n)
+	measured := make([]bool, n)
 	for i := range samples {
-		if i%every == 0 || samples[i].InRegion != samples[i-1].InRegion {
-			out[i] = edgeM(r, orb.Point{samples[i].Lon, samples[i].Lat})
-			continue
+		ends := i == 0 || i == n-1 || samples[i].InRegion != samples[i-1].InRegion || samples[i].InRegion != samples[i+1].InRegion
+		if i%every == 0 || ends {
+			out[i], measured[i] = edgeM(r, orb.Point{samples[i].Lon, samples[i].Lat}), true
 		}
-		out[i] = math.Max(0, out[i-1]-(samples[i].DistanceM-samples[i-1].DistanceM))
-		if !samples[i].InRegion {
-			out[i] = 0
+	}
+	for i := 1; i < n; i++ {
+		if !measured[i] {
+			out[i] = math.Max(0, out[i-1]-(samples[i].DistanceM-samples[i-1].DistanceM))
+		}
+	}
+	for i := n - 2; i >= 0; i-- {
+		if !measured[i] {
+			out[i] = math.Max(out[i], out[i+1]-(samples[i+1].DistanceM-samples[i].DistanceM))
 		}
 	}
 	return out

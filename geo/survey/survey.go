@@ -190,6 +190,9 @@ func (w *work) lay(context.Context) error {
 	return nil
 }
 
+// gapNoteM: stretches closer together than this are told as one, metres.
+const gapNoteM = 1000.0
+
 // noteStretches notes the stretches for which is holds, up to five by kilometre and then by sum.
 func (w *work) noteStretches(is func(s *geo.Sample) bool, what string) {
 	type run struct{ from, to float64 }
@@ -203,7 +206,12 @@ func (w *work) noteStretches(is func(s *geo.Sample) bool, what string) {
 		for j+1 < len(w.s.Samples) && is(&w.s.Samples[j+1]) {
 			j++
 		}
-		runs = append(runs, run{w.s.Samples[i].DistanceM, w.s.Samples[min(j+1, len(w.s.Samples)-1)].DistanceM})
+		from, to := w.s.Samples[i].DistanceM, w.s.Samples[min(j+1, len(w.s.Samples)-1)].DistanceM
+		if k := len(runs) - 1; k >= 0 && from-runs[k].to < gapNoteM {
+			runs[k].to = to
+		} else {
+			runs = append(runs, run{from, to})
+		}
 		i = j + 1
 	}
 	sum := 0.0
