@@ -21,10 +21,7 @@ func (c *collection) region(parts Parts, kept *mask) *Region {
 	a.r.Areas = append(a.r.Areas, c.areas...)
 	a.r.Areas = append(a.r.Areas, a.fromRelations...)
 	a.points()
-	a.r.Box, a.r.Outline = c.hull.box(), nil
-	if ring := c.hull.ring(); ring != nil {
-		a.r.Outline = []orb.Ring{ring}
-	}
+	a.r.Box, a.r.Outline = c.hull.box(), c.hull.rings()
 	a.r.Declared = orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
 	if c.hasBox {
 		a.r.Declared = c.box

@@ -8,9 +8,59 @@ import (
 	"lastroad/geo"
 )
 
-// hullRows keeps, for every twentieth of a degree of latitude, the westernmost and easternmost node:
-// enough for the convex outline of a file at the cost of two comparisons a node.
-type hullRows struct {
+// hullRows keeps, for every twentieth of a degree of latitude and each side of the meridian of Greenwich,
+// the westernmost and easternmost node: enough for the convex outline of a file, whether it lies across
+// Greenwich, across the antimeridian or neither, at the cost of two comparisons a node.
+type hullRows struct{ west, east hullHalf }
+
+func (h *hullRows) add(p e7) {
+	if p.lon < 0 {
+		h.west.add(p)
+	} else {
+		h.east.add(p)
+	}
+}
+
+func (h *hullRows) join(o *hullRows) {
+	h.west.join(&o.west)
+	h.east.join(&o.east)
+}
+
+// box is the extent of the nodes, empty when there was none. Across the antimeridian it spans the globe.
+func (h *hullRows) box() orb.Bound {
+	w, e := h.west.box(), h.east.box()
+	switch {
+	case w.IsEmpty():
+		return e
+	case e.IsEmpty():
+		return w
+	}
+	return w.Union(e)
+}
+
+// rings is the convex outline of the nodes; in two parts that meet on the antimeridian for a file that
+// lies across it.
+func (h *hullRows) rings() []orb.Ring {
+	west, east := h.west.points(), h.east.points()
+	if w, e := h.west.box(), h.east.box(); !w.IsEmpty() && !e.IsEmpty() && 360-e.Max[0]+w.Min[0] < e.Min[0]-w.Max[0] {
+		// The two parts reach to the antimeridian wherever one of them has nodes.
+		south, north := min(w.Min[1], e.Min[1]), max(w.Max[1], e.Max[1])
+		west = append(west, orb.Point{-180, south}, orb.Point{-180, north})
+		east = append(east, orb.Point{180, south}, orb.Point{180, north})
+	} else {
+		west, east = append(west, east...), nil
+	}
+	var out []orb.Ring
+	for _, pts := range [...][]orb.Point{west, east} {
+		if ring := convexHull(pts); ring != nil {
+			out = append(out, ring)
+		}
+	}
+	return out
+}
+
+// hullHalf is one side of hullRows.
+type hullHalf struct {
 	rows   []hullRow // nil until the first node
 	lo, hi int       // rows in use, lo > hi when none
 }
@@ -28,7 +78,7 @@ const hullStep = 500_000
 
 const hullCount = 1_800_000_000/hullStep + 1
 
-func (h *hullRows) add(p e7) {
+func (h *hullHalf) add(p e7) {
 	if h.rows == nil {
 		h.rows = make([]hullRow, hullCount)
 		h.lo, h.hi = hullCount, -1
@@ -56,7 +106,7 @@ func (h *hullRows) add(p e7) {
 }
 
 // join adds the extremes of another set of rows.
-func (h *hullRows) join(o *hullRows) {
+func (h *hullHalf) join(o *hullHalf) {
 	for k := o.lo; k <= o.hi && o.rows != nil; k++ {
 		if r := o.rows[k]; r.used {
 			h.add(e7{r.west, r.westLat})
@@ -68,7 +118,7 @@ func (h *hullRows) join(o *hullRows) {
 }
 
 // box is the extent of the nodes, empty when there was none.
-func (h *hullRows) box() orb.Bound {
+func (h *hullHalf) box() orb.Bound {
 	b := orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
 	for k := h.lo; k <= h.hi && h.rows != nil; k++ {
 		if r := h.rows[k]; r.used {
@@ -84,9 +134,8 @@ func (h *hullRows) box() orb.Bound {
 	return b
 }
 
-// ring is the convex outline, closed and anticlockwise; nil when there were no three corners.
-// Andrew's monotone chain over the extremes of the rows.
-func (h *hullRows) ring() orb.Ring {
+// points are the extremes of the rows.
+func (h *hullHalf) points() []orb.Point {
 	var pts []orb.Point // by latitude, then longitude
 	for k := h.lo; k <= h.hi && h.rows != nil; k++ {
 		if r := h.rows[k]; r.used {
@@ -94,7 +143,7 @@ func (h *hullRows) ring() orb.Ring {
 				e7{r.southLon, r.south}.point(), e7{r.northLon, r.north}.point())
 		}
 	}
-	return convexHull(pts)
+	return pts
 }
 
 // Covers reports whether the data of the region reach p: it lies within the corridor, the box and
@@ -113,16 +162,31 @@ func (r *Region) Covers(p orb.Point) bool {
 	return false
 }
 
-// inOrNear reports whether p lies within a convex anticlockwise ring or at most slack metres out.
+// inOrNear reports whether p lies within a convex anticlockwise ring or at most slack metres out. Within is
+// told in degrees, in which the ring is convex however large it is; the distance beside p.
 func inOrNear(ring orb.Ring, p orb.Point, slackM float64) bool {
-	plane := geo.NewPlane(p)
+	p[0] = geo.WrapLon(p[0])
+	within := true
+	for i := 1; i < len(ring) && within; i++ {
+		a, b := ring[i-1], ring[i]
+		within = (b[0]-a[0])*(p[1]-a[1])-(b[1]-a[1])*(p[0]-a[0]) >= 0
+	}
+	if within {
+		return true
+	}
+	m, n := geo.Radii(p[1])
+	my := m * math.Pi / 180
+	mx := n * math.Pi / 180 * math.Cos(p[1]*math.Pi/180)
 	for i := 1; i < len(ring); i++ {
-		ax, ay := plane.ToXY(ring[i-1])
-		bx, by := plane.ToXY(ring[i])
-		l := math.Hypot(bx-ax, by-ay)
-		if l > 0 && ((bx-ax)*-ay-(by-ay)*-ax)/l < -slackM {
-			return false
+		ax, ay := (ring[i-1][0]-p[0])*mx, (ring[i-1][1]-p[1])*my
+		dx, dy := (ring[i][0]-ring[i-1][0])*mx, (ring[i][1]-ring[i-1][1])*my
+		t := 0.0
+		if l2 := dx*dx + dy*dy; l2 > 0 {
+			t = math.Min(1, math.Max(0, -(ax*dx+ay*dy)/l2))
+		}
+		if math.Hypot(ax+t*dx, ay+t*dy) <= slackM {
+			return true
 		}
 	}
-	return true
+	return false
 }

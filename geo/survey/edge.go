@@ -21,6 +21,9 @@ func edgeM(r *osm.Region, p orb.Point) float64 {
 	}
 	for _, ring := range r.Outline {
 		for i := 1; i < len(ring); i++ {
+			if math.Abs(ring[i-1][0]) == 180 && math.Abs(ring[i][0]) == 180 {
+				continue // the two parts of a region across the antimeridian meet here
+			}
 			m, _ := toSegment(p, ring[i-1], ring[i])
 			edge = math.Min(edge, m)
 		}
