@@ -47,7 +47,7 @@ func readRoute(t testing.TB, name string) geo.Route {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := gpx.Read(context.Background(), bytes.NewReader(b), filepath.Base(name), gpx.Options{})
+	r, err := gpx.Read(context.Background(), bytes.NewReader(b), filepath.Base(name), gpx.Options{Choose: gpx.All})
 	if err != nil {
 		t.Fatal(err)
 	}
