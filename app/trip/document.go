@@ -26,6 +26,9 @@ type Document struct {
 	// Notes says in full sentences what the user should know about opening: a region file that is
 	// missing or newer than when the trip was saved, files that were ignored.
 	Notes []string
+
+	// disk is the sum of the file at Path as it was opened or saved last, nil while never saved.
+	disk []byte
 }
 
 // Name is what to call the trip.

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/google/renameio/v2/maybe"
@@ -132,13 +133,13 @@ func (s Saved) WriteFile(path string) error {
 	}
 	if old, err := os.ReadFile(path); err == nil && !bytes.Equal(old, b.Bytes()) {
 		if err := maybe.WriteFile(backupOf(path), old, 0o644); err != nil {
-			return fmt.Errorf("save %s: keep the previous version: %w", filepath.Base(path), err)
+			return saveError(backupOf(path), err)
 		}
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("save %s: %w", filepath.Base(path), err)
+		return saveError(path, err)
 	}
 	if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
-		return fmt.Errorf("save %s: %w", filepath.Base(path), err)
+		return saveError(path, err)
 	}
 	sweep(path)
 	sweep(backupOf(path))
@@ -168,6 +169,20 @@ func ReadSaved(path string) (Saved, error) {
 		return Saved{}, fileError(path, err)
 	}
 	return DecodeSaved(f, st.Size(), filepath.Base(path))
+}
+
+// saveError tells why a file could not be written and that the old one still stands.
+func saveError(path string, err error) error {
+	e := &geo.InputError{File: filepath.Base(path), Reason: "was not saved; what was there before is untouched", Remedy: "save in another folder", Err: err}
+	switch {
+	case errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT):
+		e.Reason, e.Remedy = "was not saved: the disk is full; what was there before is untouched", "make room, or save on another disk"
+	case errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS):
+		e.Reason = "was not saved: the folder " + filepath.Dir(path) + " may not be written to"
+	case errors.Is(err, fs.ErrNotExist):
+		e.Reason = "was not saved: the folder " + filepath.Dir(path) + " does not exist"
+	}
+	return e
 }
 
 // fileError turns an error of the file system into words.

@@ -2,8 +2,6 @@ package trip
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -138,34 +136,4 @@ func (u Unsaved) Forget() {
 	os.Remove(u.journal)
 	os.Remove(u.journal + "." + journalPath)
 	os.Remove(u.journal + ".lock")
-}
-
-// Lock guards a .trip file against a second window. It is advisory and lives in the state folder, so
-// that nothing is left beside the user's file.
-type Lock struct{ f *flock.Flock }
-
-// LockFile takes the lock of path; ok is false when another window holds it.
-func LockFile(path string) (l *Lock, ok bool, err error) {
-	full, err := filepath.Abs(path)
-	if err != nil {
-		return nil, false, err
-	}
-	dir := filepath.Join(StateDir(), "locks")
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, false, err
-	}
-	sum := sha256.Sum256([]byte(full))
-	f := flock.New(filepath.Join(dir, hex.EncodeToString(sum[:8])))
-	ok, err = f.TryLock()
-	if err != nil || !ok {
-		return nil, false, err
-	}
-	return &Lock{f}, true, nil
-}
-
-// Release gives the lock back.
-func (l *Lock) Release() {
-	if l != nil {
-		l.f.Unlock()
-	}
 }

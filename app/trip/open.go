@@ -3,6 +3,7 @@ package trip
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"io"
 	"math"
@@ -118,7 +119,9 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 				d.Survey = nil
 			}
 		}
+		d.disk = fileSum(trips[0])
 		d.missing(&region, &heights)
+		d.newTables()
 	case len(routes) == 1:
 		data, err := readAll(routes[0], 64<<20)
 		if err != nil {
@@ -126,6 +129,9 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 		}
 		d.RouteBytes = data
 		d.Plan = newPlan(req.Base)
+		if req.Base == nil || req.Base.Demo {
+			d.Notes = append(d.Notes, "People, vehicle and load are invented ones to begin with: put in your own before anything here is relied on.")
+		}
 		d.Plan.RouteName = filepath.Base(routes[0])
 	case req.Base != nil:
 		*d = *req.Base
@@ -182,6 +188,14 @@ func newPlan(base *Document) Plan {
 		panic("trip: the demo's plan does not read: " + err.Error())
 	}
 	p.Trip.Name = ""
+	for _, party := range []*risk.Party{&p.Trip.Party, p.Trip.Partner} {
+		if party == nil {
+			continue
+		}
+		for i := range party.People {
+			party.People[i].Name = "" // nobody invented is to stand in a note for home
+		}
+	}
 	p.Stops, p.Grounds, p.Legs, p.Home = nil, nil, nil, Home{}
 	p.Trip.Conditions.Start = time.Time{} // the demo's day means nothing elsewhere
 	return p
@@ -491,6 +505,7 @@ func same[T comparable](a, b []T) bool {
 // Saved is the document as it goes into a file.
 func (d *Document) Saved() (Saved, error) {
 	s := Saved{Plan: d.Plan, Route: d.RouteBytes}
+	s.Plan.Schema, s.Plan.Tables = Schema, TablesSum()
 	if d.Survey != nil {
 		var err error
 		if s.Survey, err = survey.Encode(d.Survey); err != nil {
@@ -500,10 +515,19 @@ func (d *Document) Saved() (Saved, error) {
 	return s, nil
 }
 
-// Save writes the document to path and returns it under that path.
+// Save writes the document to path and returns it under that path. It refuses when another window has
+// the file open, and when the file is not the one any more that was opened, so that nobody's work is lost.
 func (d *Document) Save(path string) (*Document, error) {
 	if !strings.HasSuffix(strings.ToLower(path), ".trip") {
 		path += ".trip"
+	}
+	release, err := guard(path)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	if now := fileSum(path); samePath(path, d.Path) && d.disk != nil && now != nil && !bytes.Equal(now, d.disk) {
+		return nil, &geo.InputError{File: filepath.Base(path), Reason: "was changed by another window or program since it was opened here", Remedy: "save under another name, then compare the two"}
 	}
 	s, err := d.Saved()
 	if err != nil {
@@ -513,6 +537,22 @@ func (d *Document) Save(path string) (*Document, error) {
 		return nil, err
 	}
 	n := *d
-	n.Path, n.Demo = path, false
+	n.Path, n.Demo, n.Plan, n.disk = path, false, s.Plan, fileSum(path)
 	return &n, nil
+}
+
+// fileSum is the SHA-256 of a file, nil when it cannot be read.
+func fileSum(path string) []byte {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil
+	}
+	sum := sha256.Sum256(data)
+	return sum[:]
+}
+
+func samePath(a, b string) bool {
+	x, err1 := filepath.Abs(a)
+	y, err2 := filepath.Abs(b)
+	return err1 == nil && err2 == nil && x == y
 }

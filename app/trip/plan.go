@@ -35,6 +35,9 @@ type Plan struct {
 
 	Home   Home       `toml:"home,omitempty"`
 	Papers PaperPrefs `toml:"papers,omitempty"`
+
+	// Tables names the built-in tables that the trip was last judged with (see [TablesSum]).
+	Tables string `toml:"tables,omitempty"`
 }
 
 // FileRef names a file on disk and what it was like when it was read, so that a change can be told.
@@ -138,6 +141,10 @@ func DecodePlan(data []byte, file string) (Plan, error) {
 		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("was written by a newer version (schema %d, this one reads up to %d)", *head.Schema, Schema), Remedy: "open it with that version"}
 	case *head.Schema < 1:
 		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("schema %d is not known", *head.Schema)}
+	}
+	data, err := migrate(data, *head.Schema, Schema, migrations)
+	if err != nil {
+		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("could not be brought from schema %d to %d", *head.Schema, Schema), Remedy: "open it with the version that wrote it", Err: err}
 	}
 	var p Plan
 	d := toml.NewDecoder(bytes.NewReader(data))
