@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"image/color"
 	"io"
 	"math"
 	"strings"
@@ -69,8 +70,29 @@ func (b Book) drawMap(c *pdfCanvas, e plot.Extent, st plot.RouteStyle) {
 	plot.DrawFurniture(c, b.Scene, v, pal, plot.Metric)
 }
 
-// drawStrip draws the bands named, all that fit for none.
+// drawStrip draws the bands named, all that fit for none, and over them the points of no easy return.
 func (b Book) drawStrip(c *pdfCanvas, r plot.Range, chosen int, only ...string) {
 	plot.DrawStrip(c, plot.StripData{Survey: b.Doc.Survey, Judgement: b.Doc.Judgement, Daylight: trip.LightAlong(b.Doc)}, r, plot.Light(),
 		plot.StripStyle{Chosen: chosen, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: 1, Words: b.Words.strip(), Only: only})
+	drawTurns(c, b.Doc, r, 1, b.Words)
+}
+
+// drawTurns marks the points of no easy return in a strip that was drawn with the range and scale.
+func drawTurns(c plot.Canvas, d *trip.Document, r plot.Range, scale float32, words Words) {
+	w, h := c.Size()
+	for _, t := range trip.TurnBacks(d.Survey) {
+		if t.AtM < r.FromM || t.AtM > r.ToM {
+			continue
+		}
+		x := plot.StripX(r, w, scale, t.AtM)
+		foot := h - 24*scale
+		c.Lines([][]plot.Pt{{{X: x, Y: 4 * scale}, {X: x, Y: foot}}}, plot.Stroke{Width: 1.4 * scale, Color: ink, Dash: []float32{5 * scale, 3.5 * scale}})
+		st := plot.TextStyle{Size: 10 * scale, Color: ink, Halo: color.NRGBA{255, 255, 255, 230}, HaloPx: 2 * scale}
+		label := words.T("no_return")
+		at := plot.Pt{X: x + 4*scale, Y: foot - 3*scale}
+		if at.X+c.TextWidth(label, st) > w-plot.StripRight*scale {
+			at.X, st.Align = x-4*scale, 1
+		}
+		c.Text(at, label, st)
+	}
 }

@@ -133,8 +133,8 @@ type Point struct {
 }
 
 // Points lists, in route order within each kind: where legs begin, fords and gates, the user's stops,
-// places to bail out to (the nearest maintained road from each leg's most remote point), fuel and
-// water in reach, and the point of no return when there is one.
+// points of no easy return, places to bail out to (the nearest maintained road from each leg's most remote
+// point), fuel, water and medical help near the line.
 func Points(d *trip.Document) []Point {
 	s := d.Survey
 	var out []Point
@@ -145,12 +145,20 @@ func Points(d *trip.Document) []Point {
 	kinds := map[geo.MarkKind]string{geo.MarkFord: "ford", geo.MarkGate: "gate", geo.MarkPass: "pass", geo.MarkStop: "stop"}
 	for _, m := range s.Marks {
 		if k := kinds[m.Kind]; k != "" {
+			if m.Kind == geo.MarkStop && m.Detail == "night" {
+				k = "camp"
+			}
 			name := m.Name
 			if name == "" {
 				name = k
 			}
 			out = append(out, Point{k, name, m.Detail, m.At, m.DistanceM})
 		}
+	}
+	for _, t := range trip.TurnBacks(s) {
+		p := s.Samples[sampleAt(s, t.AtM)]
+		out = append(out, Point{"no return", "Point of no easy return", fmt.Sprintf("from here on driving ahead to a maintained road (km %.1f) is shorter than back to the last one (km %.1f)", t.ToM/1000, t.FromM/1000),
+			orb.Point{p.Lon, p.Lat}, t.AtM})
 	}
 	for i := range s.Legs {
 		f := facts.Of(s, i)
@@ -171,6 +179,12 @@ func Points(d *trip.Document) []Point {
 		}
 	}
 	return out
+}
+
+// sampleAt is the sample at or before a distance along the route.
+func sampleAt(s *geo.Survey, m float64) int {
+	i := sort.Search(len(s.Samples), func(i int) bool { return s.Samples[i].DistanceM > m })
+	return max(0, i-1)
 }
 
 // KML writes the same as GeoJSON in the Open Geospatial Consortium's KML 2.2.

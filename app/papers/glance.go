@@ -5,6 +5,8 @@ import (
 	"math"
 	"time"
 
+	"lastroad/app/report"
+	"lastroad/app/trip"
 	"lastroad/geo/facts"
 )
 
@@ -45,6 +47,10 @@ func (b Book) glance(s *sheet) {
 	s.table([]tableColumn{{"", 0.42, true}, {w.T("leg"), 1.95, false}, {"km", 0.95, false}, {w.T("ground"), 1.5, false}, {w.T("road_km"), 0.75, true}, {w.T("pull_kn"), 0.75, true},
 		{w.T("water_l"), 0.85, true}, {w.T("fuel_l"), 0.85, true}, {w.T("there"), 1.15, true}, {w.T("ready_n"), 0.75, true}, {w.T("verdict"), 1.4, false}, {w.T("not_unaided_short"), 1.2, true}}, rows, 7.8)
 	s.text(w.T("glance_key"), 7.5, false, soft, 0)
+	for _, t := range trip.TurnBacks(d.Survey) {
+		s.y += 2
+		s.text(w.T("no_return_here", dec(t.AtM/1000, 1), dec(t.ToM/1000, 0), dec(t.FromM/1000, 0), report.Hours(t.AheadS/60, false)), 8.5, true, ink, 0)
+	}
 	if len(j.CheckIns) > 0 || j.OverdueUnix > 0 {
 		s.together(func(s *sheet) {
 			s.head(w.T("check_ins"), 20)

@@ -13,7 +13,7 @@ import (
 )
 
 // GPX writes the trip as GPX 1.1: one track whose segments are the legs in order, and waypoints for leg
-// starts, ways out, fuel, water and the marks on the line, their symbols as plain words. Read back, the
+// starts, camps, points of no easy return, ways out, fuel, water and the marks on the line, their symbols as plain words. Read back, the
 // segments join to the same line, and the same ground files give the same legs.
 func GPX(w io.Writer, d *trip.Document, made time.Time) error {
 	doc := gpx.Document{Name: d.Name(), Desc: report.Caution, Creator: "lastroad", Time: made}

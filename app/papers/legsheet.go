@@ -10,6 +10,7 @@ import (
 
 	"lastroad/app/plot"
 	"lastroad/app/report"
+	"lastroad/app/trip"
 	"lastroad/geo/facts"
 	"lastroad/risk"
 )
@@ -81,6 +82,11 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 		why = " · " + t
 	}
 	s.text(fmt.Sprintf("km %s–%s (%s km)%s%s", dec(f.FromM/1000, 1), dec(f.ToM/1000, 1), dec(f.LengthM/1000, 1), b.times(l.Needs), why), 8.5, false, soft, 0)
+	for _, t := range trip.TurnBacks(d.Survey) {
+		if t.AtM >= f.FromM && t.AtM < f.ToM {
+			s.text(w.T("no_return_here", dec(t.AtM/1000, 1), dec(t.ToM/1000, 0), dec(t.FromM/1000, 0), report.Hours(t.AheadS/60, false)), 8.5, true, ink, 0)
+		}
+	}
 	s.y += 5
 	b.verdict(s, l.Score, st.full)
 	rs := plot.NoStyle

@@ -162,6 +162,7 @@ func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
 func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {
 	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement, Daylight: trip.LightAlong(s.Doc)}, plot.Whole(s.Doc.Survey), plot.Light(),
 		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Words: s.Words.strip()})
+	drawTurns(c, s.Doc, plot.Whole(s.Doc.Survey), scale, s.Words)
 }
 
 func (s *Set) mapPNG(w io.Writer) error   { return s.raster(w, mapW, mapH, s.drawMap) }

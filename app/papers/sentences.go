@@ -109,6 +109,12 @@ var sentences = append(append([]sentence{
 	{"also_know", "Also to be known", "Außerdem zu wissen", "También conviene saber", "À savoir aussi"},
 	{"cautions_all", "Cautions that hold on the legs", "Vorsicht, die auf den Etappen gilt", "Advertencias válidas en los tramos", "Mises en garde valables sur les étapes"},
 
+	{"no_return", "no easy return", "kein leichtes Zurück", "sin vuelta fácil", "retour difficile"},
+	{"no_return_here", "Point of no easy return at km %s: from there on driving ahead to a maintained road (km %s) is shorter than back to the last one (km %s); %s either way.",
+		"Ab km %s kein leichtes Zurück: Von dort ist die Fahrt voraus zu einer unterhaltenen Straße (km %s) kürzer als zurück zur letzten (km %s); %s in beide Richtungen.",
+		"Sin vuelta fácil desde el km %s: desde allí seguir hasta una vía mantenida (km %s) es más corto que volver a la última (km %s); %s en ambos sentidos.",
+		"Retour difficile après le km %s : de là, continuer jusqu'à une route entretenue (km %s) est plus court que revenir à la dernière (km %s) ; %s dans les deux sens."},
+
 	// Leg sheets.
 	{"driving_time", "driving %s", "Fahrzeit %s", "conducción %s", "conduite %s"},
 	{"there_at", "there %s", "an %s", "llegada %s", "arrivée %s"},
