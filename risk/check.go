@@ -23,6 +23,7 @@ func checkTrip(t *Trip) error {
 		{"wetness", c.Wetness, 0, 1, ""}, {"water level", c.WaterLevel, 0, 2, ""},
 		{"highest temperature of the day", c.DayMaxC, -60, 60, "degC"}, {"mean temperature", c.DayMeanC, -60, 55, "degC"},
 		{"lowest temperature of the night", c.NightMinC, -70, 50, "degC"}, {"adverse temperature", c.AdverseC, -60, 60, "degC"},
+		{"adverse wetness", c.AdverseWetness, 0, 1, ""}, {"adverse water level", c.AdverseWaterLevel, 0, 2, ""},
 		{"pace", c.Pace, 0, 1.5, ""}, {"cost of being rescued", t.Policy.RescueCost, 0, 1, ""},
 		{"agreed wait", t.Policy.AgreedWaitH, 0, 24 * 30, "h"}, {"samples", float64(t.Policy.Samples), 0, 1e6, ""},
 	}

@@ -2,7 +2,6 @@ package risk
 
 import (
 	"fmt"
-	"math"
 
 	"lastroad/risk/catalogue"
 )
@@ -36,10 +35,7 @@ func (t Trip) Fill(cat *catalogue.Catalogue) (Trip, []string, error) {
 		c.DayMaxC = c.DayMeanC + 7
 	}
 	if c.AdverseC == 0 {
-		c.AdverseC = math.Max(c.DayMaxC, cat.Figure("adverse_max_c").Central)
-	}
-	if t.Policy.RescueCost == 0 {
-		t.Policy.RescueCost = 0 // the table's, with its band
+		c.AdverseC = cat.Figure("adverse_max_c").Central
 	}
 	if t.Policy.AgreedWaitH == 0 {
 		t.Policy.AgreedWaitH = cat.Figure("agreed_wait_h").Central

@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"maps"
 	"math"
 
 	"lastroad/geo"
@@ -36,8 +37,9 @@ type cell struct {
 	mean, worst  float64
 }
 
-// variables are the values of the factors' variables that hold for the whole trip.
-func variables(cat *catalogue.Catalogue, t *Trip, soft bool) map[string]float64 {
+// variables are the values of the factors' variables that hold for the whole trip, and those of the adverse
+// case: the hottest and wettest the season brings, road pressure left in the tyres.
+func variables(cat *catalogue.Catalogue, t *Trip, soft bool) (actual, adverse map[string]float64) {
 	v := &t.Party.Vehicle
 	c := &t.Conditions
 	b := func(x bool) float64 {
@@ -50,7 +52,7 @@ func variables(cat *catalogue.Catalogue, t *Trip, soft bool) map[string]float64 
 	if !(wading > 0) {
 		wading = cat.Figure("wading_m").Central
 	}
-	depth := cat.Figure("ford_depth_m").Central * c.WaterLevel * c.WaterLevel
+	ratio := func(level float64) float64 { return cat.Figure("ford_depth_m").Central * level * level / wading }
 	pace := c.Pace
 	if pace == 0 {
 		pace = 1
@@ -63,11 +65,24 @@ func variables(cat *catalogue.Catalogue, t *Trip, soft bool) map[string]float64 
 	if v.LadenKg > 0 && v.GVMKg > 0 {
 		left = math.Max(0, 1-v.LadenKg/v.GVMKg)
 	}
-	return map[string]float64{
-		"day_max_c": c.DayMaxC, "wetness": c.Wetness, "water_level": c.WaterLevel, "depth_ratio": depth / wading,
+	actual = map[string]float64{
+		"day_max_c": c.DayMaxC, "wetness": c.Wetness, "water_level": c.WaterLevel, "depth_ratio": ratio(c.WaterLevel),
 		"road_pressure": b(!soft), "two_wheel_drive": b(!v.AllWheelDrive && !v.LowRange), "lockers": float64(v.Lockers),
 		"clearance_short_m": clearance, "age_y": v.AgeY, "service_overdue": b(v.ServiceOverdue), "pace": pace, "laden_share_left": left,
 	}
+	or := func(given, worst float64) float64 {
+		if given > 0 {
+			return given
+		}
+		return worst
+	}
+	adverse = maps.Clone(actual)
+	adverse["day_max_c"] = math.Max(c.DayMaxC, or(c.AdverseC, cat.Figure("adverse_max_c").Central))
+	adverse["wetness"] = math.Max(c.Wetness, or(c.AdverseWetness, 1))
+	level := math.Max(c.WaterLevel, or(c.AdverseWaterLevel, 2))
+	adverse["water_level"], adverse["depth_ratio"] = level, ratio(level)
+	adverse["road_pressure"] = 1
+	return actual, adverse
 }
 
 // meanRate is the mean of the lognormal through the 5 and 95 % points of f around its median.
@@ -81,7 +96,7 @@ func meanRate(f geo.Figure) float64 {
 // expose computes what the route brings. soft tells whether the tyres are let down on soft ground.
 func expose(s *geo.Survey, cat *catalogue.Catalogue, t *Trip, pieces []piece, soft bool) *exposure {
 	x := &exposure{survey: s, cat: cat, trip: t, pieces: pieces, soft: soft}
-	vars := variables(cat, t, soft)
+	vars, bad := variables(cat, t, soft)
 	x.actual = make([][geo.NumGrounds]float64, len(cat.Factors))
 	x.adverse = make([][geo.NumGrounds]float64, len(cat.Factors))
 	for i := range cat.Factors {
@@ -91,7 +106,11 @@ func expose(s *geo.Survey, cat *catalogue.Catalogue, t *Trip, pieces []piece, so
 			continue // of the piece
 		}
 		for g := geo.Sealed; g < geo.NumGrounds; g++ {
-			x.actual[i][g], x.adverse[i][g] = f.Value(v, g), f.Adverse(v, g)
+			x.actual[i][g] = f.Value(v, g)
+			x.adverse[i][g] = x.actual[i][g]
+			if f.Worst {
+				x.adverse[i][g] = math.Max(x.actual[i][g], f.Value(bad[f.Variable], g))
+			}
 		}
 	}
 	x.means = make([][geo.NumGrounds]float64, len(cat.Hazards))

@@ -115,7 +115,11 @@ type Conditions struct {
 	Wetness    float64   `toml:"wetness,omitempty"` // 0 = dry, 1 = soaked; scales the wet-ground factors
 	Humid      bool      `toml:"humid,omitempty"`
 	WaterLevel float64   `toml:"water_level,omitempty"` // 0 = dry fords, 1 = usual, 2 = in flood
-	AdverseC   float64   `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = from DayMaxC and the climate rule
+	AdverseC   float64   `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = of the policy table. It sets the denominator of readiness only
+	// AdverseWetness and AdverseWaterLevel are the wettest that the season brings, on the scales of Wetness
+	// and WaterLevel; 0 = the worst of the scale. They set the denominator of readiness only.
+	AdverseWetness    float64 `toml:"adverse_wetness,omitempty"`
+	AdverseWaterLevel float64 `toml:"adverse_water_level,omitempty"`
 	// Pace is the planned pace against that of the survey: 0 and 1 as it says, up to 1.5 half as fast again.
 	Pace      float64 `toml:"pace,omitempty"`
 	Utcoffset float64 `toml:"utc_offset_h,omitempty"` // hours east of UTC at the route, used when Start is not given

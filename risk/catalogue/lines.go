@@ -13,8 +13,21 @@ import (
 
 // source is one table file with what is needed to name a place in it.
 type source struct {
-	data []byte
-	file string
+	data  []byte
+	file  string
+	lines []string         // trimmed
+	heads map[string][]int // lines of each header such as "[[item]]", counted from 1
+}
+
+func newSource(data []byte, file string) source {
+	s := source{data: data, file: file, lines: strings.Split(string(data), "\n"), heads: map[string][]int{}}
+	for i, l := range s.lines {
+		s.lines[i] = strings.TrimSpace(l)
+		if strings.HasPrefix(s.lines[i], "[") {
+			s.heads[s.lines[i]] = append(s.heads[s.lines[i]], i+1)
+		}
+	}
+	return s
 }
 
 // decode reads the file strictly into v.
@@ -40,22 +53,16 @@ func (s source) decode(v any) error {
 
 // block is the line of the n-th (from 0) header such as "[[item]]"; 0 when there is none.
 func (s source) block(header string, n int) int {
-	for i, l := range strings.Split(string(s.data), "\n") {
-		if strings.TrimSpace(l) == header {
-			if n == 0 {
-				return i + 1
-			}
-			n--
-		}
+	if h := s.heads[header]; n < len(h) {
+		return h[n]
 	}
 	return 0
 }
 
 // field is the line of a field inside the block that starts at line from, or that line itself.
 func (s source) field(from int, name string) int {
-	lines := strings.Split(string(s.data), "\n")
-	for i := from; i < len(lines); i++ {
-		l := strings.TrimSpace(lines[i])
+	for i := from; i < len(s.lines); i++ {
+		l := s.lines[i]
 		if strings.HasPrefix(l, "[") && i >= from && from > 0 {
 			break
 		}

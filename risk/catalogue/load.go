@@ -21,7 +21,7 @@ func Load(table func(name string) (data []byte, file string)) (*Catalogue, error
 	}
 	for _, name := range TableNames {
 		data, file := table(name)
-		if err := steps[name](source{data, file}); err != nil {
+		if err := steps[name](newSource(data, file)); err != nil {
 			return nil, err
 		}
 	}
