@@ -193,7 +193,15 @@ type pieceShare struct {
 func (st *study) legShares(leg int) []pieceShare {
 	a, b := st.survey.FromM(leg), st.survey.ToM(leg)
 	var out []pieceShare
-	i := sort.Search(len(st.x.pieces), func(i int) bool { return st.x.pieces[i].ToM >= a })
+	// The beginnings of pieces rise; a crossing stands behind the piece that holds it, so go back to a piece
+	// with a length that begins at or before a.
+	i := sort.Search(len(st.x.pieces), func(i int) bool { return st.x.pieces[i].FromM > a })
+	for i > 0 {
+		i--
+		if !st.x.pieces[i].Ford && st.x.pieces[i].FromM < a {
+			break
+		}
+	}
 	for ; i < len(st.x.pieces) && st.x.pieces[i].FromM <= b; i++ {
 		if s := st.x.pieces[i].share(a, b, leg == 0); s > 0 {
 			out = append(out, pieceShare{i, s})
