@@ -52,16 +52,25 @@ func cellText(v any) string {
 	panic("papers: a cell is neither number nor text")
 }
 
-// harmless keeps a spreadsheet from running text as a formula: cells that begin with one of the
-// characters that start one get an apostrophe before them.
+// harmless keeps a spreadsheet from running text as a formula: cells that begin with one of the characters
+// that start one, behind blanks or in their wide forms too, or with a control character, get an apostrophe
+// before them (as the OWASP page on CSV injection advises).
 func harmless(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
+	for i, r := range s {
+		switch {
+		case r == '\t', r == '\r', r == '\n', strings.ContainsRune("=+-@＝＋－＠", r):
+			return "'" + s
+		case r == ' ' || r == 0xa0:
+			continue
+		case i == 0 && r < ' ':
+			return "'" + s
+		}
+		return s
 	}
 	return s
 }
 
-// round keeps n significant digits after the point for small numbers and whole digits for large ones.
+// round keeps n decimals.
 func round(v float64, n int) float64 {
 	p := math.Pow(10, float64(n))
 	return math.Round(v*p) / p

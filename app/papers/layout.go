@@ -9,6 +9,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/text/unicode/norm"
 
 	"lastroad/app/plot"
 )
@@ -88,7 +89,7 @@ func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, er
 	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}, words: words}
 	s.scratch = &sheet{pdf: pdf, fonts: fonts, w: s.w, h: 1e6, left: s.left, right: s.right, words: words, measure: true}
 	s.scratch.scratch = s.scratch
-	pdf.SetTitle(s.safe(title), true)
+	pdf.SetTitle(s.safe(brief(title, 200)), true)
 	pdf.SetFooterFunc(func() {
 		s.font(7.5, false, soft)
 		// A long name gives way to the words behind it.
@@ -130,7 +131,8 @@ func printable(fonts *plot.Fonts, t string) string {
 		return t
 	}
 	var b strings.Builder
-	for _, r := range strings.ToValidUTF8(t, "?") {
+	// Letters with marks are joined where one letter exists for both.
+	for _, r := range norm.NFC.String(strings.ToValidUTF8(t, "?")) {
 		switch {
 		case r == '\t' || r == '\n' || r == '\r':
 			b.WriteByte(' ')
@@ -283,11 +285,11 @@ func (s *sheet) lines(t string, w float64) []string {
 				s.cut = append(s.cut, word)
 			}
 			r := []rune(word)
-			n := len(r)
+			n := min(len(r), 400) // more letters than any line holds
 			for n > 1 && s.pdf.GetStringWidth(string(r[:n])) > w {
 				n = n * 9 / 10
 			}
-			if n == len(r) {
+			if n == len(r) && s.pdf.GetStringWidth(word) <= w {
 				line = word
 				break
 			}
@@ -329,13 +331,26 @@ func (s *sheet) room(h float64) {
 func (s *sheet) title(level int, t string, keep float64) {
 	size := []float64{17, 12.5}[level]
 	s.room(size*1.6 + keep)
-	s.bookmark(t, level)
+	s.bookmark(brief(t, 120), level)
 	s.font(size, true, ink)
-	for _, l := range s.lines(s.safe(t), s.right-s.left) {
+	const most = 4 // lines: a name of a book's length is cut
+	ls := s.lines(s.safe(brief(t, 1000)), s.right-s.left)
+	if len(ls) > most {
+		ls = append(ls[:most-1:most-1], ls[most-1]+"…")
+	}
+	for _, l := range ls {
 		s.y += size * 1.2
 		s.write(s.left, s.y, l)
 	}
 	s.y += size * 0.5
+}
+
+// brief is t, cut to n letters with an ellipsis.
+func brief(t string, n int) string {
+	if r := []rune(t); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return t
 }
 
 // bookmark names this place in the outline of the document.
