@@ -7,7 +7,7 @@ import (
 )
 
 // A piece is a stretch of the route on which everything that matters is alike: one mixture of grounds,
-// one band of grade, one band of distance from help. Everything is computed on pieces; legs and the
+// one band of grade, and short enough for one distance from help. Everything is computed on pieces; legs and the
 // trip only add pieces up, so cutting a leg changes no figure of the trip. Pieces know nothing of legs.
 type piece struct {
 	FromM, ToM  float64
@@ -48,24 +48,19 @@ func gradeBand(g float64) int {
 	return b
 }
 
-// helpEdges are the edges in kilometres of the bands of driving distance from a maintained road:
-// doubling, so that the time to help within a band varies by less than its own uncertainty.
-var helpEdges = []float64{0, 2.5, 5, 10, 20, 40, 80, 160}
+// On top of ground and grade, pieces end at marks of a fixed spacing, so that distance from help varies
+// little within one. Bands of that distance itself would move with it: with everything half as far again the
+// cuts fall elsewhere, and averages over other stretches could raise readiness by some tenths of a point.
+// The spacing is 2.5 km (an hour's walk at the slow pace of rough ground), and a two-hundredth of the route
+// when that is more.
+const (
+	markM     = 2500
+	mostMarks = 200
+)
 
-func helpBand(km float64) int {
-	if math.IsNaN(km) {
-		return -1
-	}
-	b := 0
-	for i, e := range helpEdges {
-		if km > e {
-			b = i + 1
-		}
-	}
-	return b
-}
+func markSpacing(lengthM float64) float64 { return math.Max(markM, lengthM/mostMarks) }
 
-// shortPieceM is the length below which a change of grade or help band alone makes no piece of its
+// shortPieceM is the length below which a change of grade or a mark alone makes no piece of its
 // own: below a few grid cells of the heights (90 m) a grade band is noise. Rates keep the grade of every
 // sample, so nothing steep is lost.
 const shortPieceM = 300
@@ -86,9 +81,10 @@ func cutPieces(s *geo.Survey) []piece {
 		return nil
 	}
 	runs := groundRuns(s)
+	spacing := markSpacing(s.LengthM())
 	var out []piece
 	for _, r := range runs {
-		for _, q := range splitRun(s, r[0], r[1]) {
+		for _, q := range splitRun(s, r[0], r[1], spacing) {
 			out = append(out, measure(s, q[0], q[1]))
 		}
 	}
@@ -109,10 +105,10 @@ func groundRuns(s *geo.Survey) [][2]int {
 	return out
 }
 
-// splitRun cuts a run where the grade or help band changes for long enough.
-func splitRun(s *geo.Survey, from, to int) [][2]int {
+// splitRun cuts a run at the marks and where the grade band changes for long enough.
+func splitRun(s *geo.Survey, from, to int, spacing float64) [][2]int {
 	key := func(i int) [2]int {
-		return [2]int{gradeBand(s.Samples[i].Grade), helpBand(driveKm(&s.Samples[i]))}
+		return [2]int{gradeBand(s.Samples[i].Grade), int(s.Samples[i].DistanceM / spacing)}
 	}
 	var cuts [][2]int
 	start := from
