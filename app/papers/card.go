@@ -46,9 +46,20 @@ func (b Book) cards(s *sheet) {
 		}
 	}
 	s.y += 4
-	for _, c := range b.Cards {
+	// In order, but a later card that fits fills what the next one would leave empty.
+	left := append([]Card(nil), b.Cards...)
+	for len(left) > 0 {
+		pick := 0
+		for i, c := range left {
+			if s.y+s.height(func(s *sheet) { b.card(s, c, n) }) <= s.h-bottom {
+				pick = i
+				break
+			}
+		}
+		c := left[pick]
 		s.together(func(s *sheet) { b.card(s, c, n) })
 		s.y += 8
+		left = append(left[:pick:pick], left[pick+1:]...)
 	}
 }
 

@@ -197,7 +197,7 @@ func TestALegTakesOnePage(t *testing.T) {
 	}
 }
 
-// 0.5 s on two cores of 2.5 GHz for the demo's 23 pages, half of it for pictures (November 2026).
+// 0.5 s for the 23 pages of the demo, half of it for pictures, on two cores of a virtual machine (November 2026).
 func BenchmarkBook(b *testing.B) {
 	s := demoSet(b)
 	b.ReportAllocs()

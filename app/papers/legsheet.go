@@ -263,7 +263,7 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 	}
 	s.text(w.T("pull_asked", w.band(p.RequiredKN, 1, "kN")), 8.5, true, ink, 0)
 	if p.Rig != "" {
-		s.text(w.T("pull_rig", p.RigTitle, dec(p.FallLineKN, 1), dec(p.DeadLineKN, 1), dec(p.LineM, 0), dec(p.HaveLineM, 0), dec(p.AnchorKN, 1), p.WeakLink, dec(p.Margin, 2)), 8, false, ink, 0)
+		s.text(w.T("pull_rig", capital(p.RigTitle), dec(p.FallLineKN, 1), dec(p.DeadLineKN, 1), dec(p.LineM, 0), dec(p.HaveLineM, 0), dec(p.AnchorKN, 1), p.WeakLink, dec(p.Margin, 2)), 8, false, ink, 0)
 	} else {
 		t := w.T("pull_none", p.Fails)
 		if steps && p.Cure != "" && len(p.Cure) < 160 {
