@@ -36,16 +36,23 @@ func (b Book) cards(s *sheet) {
 			}
 		}
 	}
-	s.part()
-	s.title(0, w.T("cards"), 0)
-	s.text(w.T("cards_note"), 9, false, ink, 0)
-	if len(common) > 0 {
-		s.head(w.T("cautions_cards"), 30)
-		for _, t := range common {
-			s.item("!", t, 8, warn)
+	intro := func(s *sheet) {
+		s.title(0, w.T("cards"), 0)
+		s.text(w.T("cards_note"), 9, false, ink, 0)
+		if len(common) > 0 {
+			s.head(w.T("cautions_cards"), 30)
+			for _, t := range common {
+				s.item("!", t, 8, warn)
+			}
 		}
+		s.y += 4
 	}
-	s.y += 4
+	// The head goes with the first card where a page holds both, and with the cautions alone where they are many.
+	s.part()
+	if h := s.height(intro) + s.height(func(s *sheet) { b.card(s, b.Cards[0], n) }); len(common) < 6 && s.y > margin && s.y+h > s.h-bottom {
+		s.newPage()
+	}
+	intro(s)
 	// In order, but a later card that fits fills what the next one would leave empty.
 	left := append([]Card(nil), b.Cards...)
 	for len(left) > 0 {

@@ -50,6 +50,7 @@ type sheet struct {
 	// tests look for texts over each other, outside the page, or cut.
 	written []placed
 	cut     []string
+	marks   []string // of the outline
 }
 
 // placed is the box of a text or picture on a page, in points.
@@ -356,6 +357,7 @@ func brief(t string, n int) string {
 // bookmark names this place in the outline of the document.
 func (s *sheet) bookmark(t string, level int) {
 	if !s.measure {
+		s.marks = append(s.marks, t)
 		s.pdf.Bookmark(s.safe(strings.ReplaceAll(t, "\n", " ")), level, max(0, s.y-4))
 	}
 }

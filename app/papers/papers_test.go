@@ -80,11 +80,7 @@ func run(t *testing.T, program string, args ...string) string {
 
 func write(t *testing.T, s *Set, key string) string {
 	t.Helper()
-	p, err := Pick([]string{key})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := s.WriteTo(t.TempDir(), p, nil)
+	files, err := s.WriteTo(t.TempDir(), pickOne(t, key), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,6 +119,61 @@ func TestBookWithPoppler(t *testing.T) {
 			t.Errorf("%s: %d of %d pages carry a number", size, n, pages)
 		}
 	}
+}
+
+// The outline leads to every part of the book and to every leg.
+func TestBookHasAnOutline(t *testing.T) {
+	s := demoSet(t)
+	b, err := s.book().lay()
+	if err != nil {
+		t.Fatal(err)
+	}
+	marks := "|" + strings.Join(b.marks, "|") + "|"
+	for _, want := range []string{"Cover", "Legs at a glance", "Leg 1 · Southern Road", "Load list", "Tyre pressure card", "Recovery cards", "Emergency page", "What this book rests on"} {
+		if !strings.Contains(marks, "|"+want+"|") {
+			t.Errorf("the outline lacks %q: %s", want, marks)
+		}
+	}
+	if n := strings.Count(marks, "|Leg "); n != len(s.Doc.Judgement.Legs) {
+		t.Errorf("the outline has %d legs, want %d", n, len(s.Doc.Judgement.Legs))
+	}
+	var out bytes.Buffer
+	if err := b.pdf.Output(&out); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(out.Bytes(), []byte("/Outlines")) || bytes.Contains(out.Bytes(), []byte("{pages}")) {
+		t.Error("the file has no outline, or the number of pages was not put in")
+	}
+}
+
+// A full disk: what was there stays, and the reason is told in one line.
+func TestPapersOnAFullDisk(t *testing.T) {
+	dir := t.TempDir()
+	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", dir).CombinedOutput(); err != nil {
+		t.Skipf("no small disk can be mounted here: %s", bytes.TrimSpace(out))
+	}
+	defer exec.Command("umount", dir).Run()
+	s := demoSet(t)
+	if _, err := s.WriteTo(dir, pickOne(t, "home-text"), nil); err != nil {
+		t.Fatalf("a small paper on a small disk: %v", err)
+	}
+	_, err := s.WriteTo(dir, pickOne(t, "book"), nil)
+	if err == nil || !strings.Contains(err.Error(), "trip-book.pdf") || !strings.Contains(err.Error(), "room") || strings.Contains(err.Error(), "\n") {
+		t.Errorf("the book on a disk of 64 KiB gave %v, want one line that names the file and the disk's room", err)
+	}
+	entries, _ := os.ReadDir(dir)
+	if len(entries) != 1 || entries[0].Name() != "note-for-home.txt" {
+		t.Errorf("%d files lie on the disk after the failure, want the note alone: %v", len(entries), entries)
+	}
+}
+
+func pickOne(t *testing.T, key string) []Paper {
+	t.Helper()
+	p, err := Pick([]string{key})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }
 
 func TestNavigationFilesWithOtherReaders(t *testing.T) {
