@@ -166,15 +166,15 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 				dark += move
 			}
 			i++
+			if q.lastOfLeg {
+				p.LegEnd[q.leg] = clock
+			}
 			if q.stop != nil {
 				camp = mark{i, clock, drive, dark, *q.stop}
 				if q.stop.Night && i < len(pieces) {
 					forced = true
 					break
 				}
-			}
-			if q.lastOfLeg {
-				p.LegEnd[q.leg] = clock
 			}
 		}
 		if i < len(pieces) {
