@@ -15,6 +15,7 @@ type situation struct {
 	event int
 	at    place
 	walk  reach
+	light light
 }
 
 // builder turns an exposure and what is at hand into a coverage model.
@@ -23,12 +24,14 @@ type builder struct {
 	solo, both *outfit
 	help       [][2]coverage.Help // per piece
 	walk       []reach            // per piece
+	light      []light            // per piece
 	partner    []float64          // per piece: the partner's own unended troubles, nil alone
 	only       int                // when >= 0 just this event's cells are built
 	central    bool               // no uncertain inputs: for one central answer
 
 	m       coverage.Model
 	byEvent [][]int
+	dayOnly []bool
 	classes map[situation]int32
 	trials  [][2][]trial // per class: alone, together
 	sit     []situation  // per class
@@ -43,7 +46,7 @@ type builder struct {
 
 func newBuilder(x *exposure, solo, both *outfit, ix *index) *builder {
 	return &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[string]int32{}, inputs: map[string]int32{},
-		byEvent: ix.byEvent, unit: ix.unit, use: ix.use}
+		byEvent: ix.byEvent, unit: ix.unit, use: ix.use, dayOnly: ix.dayOnly}
 }
 
 // index is what of the catalogue every builder needs.
@@ -51,10 +54,16 @@ type index struct {
 	byEvent [][]int     // recipes of each event
 	unit    []float64   // per item: the smallest count that any recipe asks for
 	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
+	dayOnly []bool      // per event: some recipe asks for daylight
 }
 
 func newIndex(cat *catalogue.Catalogue) *index {
-	ix := &index{byEvent: cat.EventRecipes()}
+	ix := &index{byEvent: cat.EventRecipes(), dayOnly: make([]bool, len(cat.Events))}
+	for _, r := range cat.Recipes {
+		for _, e := range r.Events {
+			ix.dayOnly[e] = ix.dayOnly[e] || r.Daylight
+		}
+	}
 	ix.unit, ix.use = usage(cat)
 	return ix
 }
@@ -157,7 +166,10 @@ func (b *builder) addCell(i, j int) int {
 	if b.only >= 0 && c.event != b.only {
 		return end
 	}
-	s := situation{event: c.event, walk: b.walk[i]}
+	s := situation{event: c.event, walk: b.walk[i], light: lightUnknown}
+	if b.dayOnly[c.event] {
+		s.light = b.light[i]
+	}
 	if forced {
 		s.at = place{c.ground, x.pieces[i].Band}
 	}
@@ -242,7 +254,7 @@ func (b *builder) class(s situation) int32 {
 			continue
 		}
 		for _, ri := range b.byEvent[s.event] {
-			t := tryRecipe(cat, o, ri, s.event, s.at, s.walk)
+			t := tryRecipe(cat, o, ri, s)
 			ts[k] = append(ts[k], t)
 			if !t.usable {
 				continue

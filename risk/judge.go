@@ -21,8 +21,8 @@ type Options struct {
 	Samples int
 	// Seed of the samples; 0 = a fixed one. The same seed gives the same bytes.
 	Seed uint64
-	// Daylight gives sunrise and sunset on the local date of day at a distance along the route; nil or
-	// ok = false means that they are not known, and no figure of daylight is given.
+	// Daylight gives sunrise and sunset on the local date of day at a distance along the route, for callers
+	// with times of their own; nil = worked out from date and place.
 	Daylight func(day time.Time, atM float64) (rise, set time.Time, ok bool)
 	// Progress, when set, is told what is done and how far (0..1).
 	Progress func(what string, done float64)
@@ -64,6 +64,7 @@ type study struct {
 	partner *partnerStudy
 	help    [][2]coverage.Help
 	walk    []reach
+	light   []light
 
 	b   *builder
 	m   *coverage.Model
@@ -105,6 +106,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	for i := range st.wait {
 		st.walk = append(st.walk, st.wait[i].Walk)
 	}
+	st.lights()
 	if len(along) == 2 {
 		st.partner = studyPartner(st, pieces)
 		st.both = st.shared(st.solo.with(cat, st.trip.Partner, st.partner.spare))
@@ -120,7 +122,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 
 func (st *study) builder(x *exposure, solo, both *outfit, only int) *builder {
 	b := newBuilder(x, solo, both, st.index)
-	b.help, b.walk, b.only = st.help, st.walk, only
+	b.help, b.walk, b.light, b.only = st.help, st.walk, st.light, only
 	if st.partner != nil {
 		b.partner = st.partner.unended
 	}

@@ -134,13 +134,9 @@ func (st *study) times(legs []LegJudgement) []string {
 	if st.trip.Conditions.Start.IsZero() {
 		return nil
 	}
-	in.Start, in.People, in.AcceptNight, in.AgreedWaitH = st.trip.Conditions.Start, crew, st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH
-	for _, m := range st.survey.Marks {
-		if m.Kind == geo.MarkStop {
-			in.Stops = append(in.Stops, supply.PlanStop{AtM: m.DistanceM, Name: m.Name, Night: m.Detail == "night"})
-		}
-	}
-	in.Daylight = st.opts.Daylight
+	legsOfPlan := in.Legs
+	in = st.planInput()
+	in.Legs = legsOfPlan
 	p, err := st.cat.Supply.Plan(in)
 	if err != nil {
 		return []string{"The days could not be planned: " + err.Error() + "."}

@@ -23,7 +23,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	o := alone(st.cat, &t.Party)
 	x := expose(st.survey, st.cat, &t, pieces, letsDown(st.cat, o))
 	b := newBuilder(x, o, nil, st.index)
-	b.help, b.walk = st.help, st.walk
+	b.help, b.walk, b.light = st.help, st.walk, st.light
 	m := b.build()
 	w := coverage.NewWork(m)
 	r := w.Evaluate()

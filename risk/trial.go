@@ -27,8 +27,8 @@ type trial struct {
 // the number of situations small; they never rise with distance.
 type reach uint8
 
-// tryRecipe tries recipe r against event e.
-func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri, e int, at place, walk reach) trial {
+// tryRecipe tries recipe ri in a situation.
+func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri int, s situation) trial {
 	r := &cat.Recipes[ri]
 	t := trial{recipe: ri, scale: 1, str: noForce, usable: true}
 	fail := func(format string, a ...any) {
@@ -54,18 +54,22 @@ func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri, e int, at place, walk re
 		}
 	}
 	if r.Method == "walk" {
-		t.scale *= float64(walk) / 16
-		if walk == 0 {
+		t.scale *= float64(s.walk) / 16
+		if s.walk == 0 {
 			fail("out of walking reach")
 			blocked = true
 		}
+	}
+	if r.Daylight && s.light != lightUnknown && r.Minutes.Central > 60*float64(s.light) {
+		fail("needs %.0f minutes of daylight, less than %d h are left by the plan", r.Minutes.Central, s.light+1)
+		blocked = true
 	}
 	for _, need := range r.Needs {
 		t.meet(cat, o, need, fail)
 	}
 	t.anchor = r.Anchor == "natural"
 	if t.usable {
-		t.str = forcesOf(cat, o, r, cat.Events[e].Stage, at)
+		t.str = forcesOf(cat, o, r, cat.Events[s.event].Stage, s.at)
 		if !t.str.OK {
 			fail("%s", t.str.Fails)
 		} else if !math.IsNaN(t.str.Margin) {
