@@ -81,7 +81,7 @@ func usage(cat *catalogue.Catalogue) (unit []float64, use [][]float64) {
 				if unit[a.Item] == 0 || a.Count < unit[a.Item] {
 					unit[a.Item] = a.Count
 				}
-				if !cat.Items[a.Item].UsedUp {
+				if !cat.Items[a.Item].UsedUp || a.Kept {
 					continue
 				}
 				for _, e := range r.Events {
@@ -361,8 +361,8 @@ func (b *builder) takes() {
 		k.Takes = make([][]coverage.Use, len(k.Atoms))
 		for a, thing := range k.Atoms {
 			i := b.item[thing]
-			if i < 0 {
-				continue
+			if i < 0 || b.use[b.sit[c].event][i] == 0 {
+				continue // an anchor, or lent and given back
 			}
 			for t := range b.m.Things {
 				if b.item[t] == i {

@@ -26,8 +26,13 @@ func (st *study) daylightAt(day time.Time, atM float64) (rise, set time.Time, ok
 	s := st.survey.Samples
 	i := min(len(s)-1, sort.Search(len(s), func(i int) bool { return s[i].DistanceM >= atM }))
 	y, m, d := day.Date()
-	e := sun.On(y, m, d, day.Location(), orb.Point{s[i].Lon, s[i].Lat})
-	return e.Rise.Time, e.Set.Time, e.Rise.OK && e.Set.OK
+	_, offset := day.Zone()
+	at := orb.Point{math.Round(10*s[i].Lon) / 10, math.Round(10*s[i].Lat) / 10}
+	t := st.memo.times(sunKey{y, day.YearDay(), offset, int(math.Round(10 * at[0])), int(math.Round(10 * at[1]))}, func() sunTimes {
+		e := sun.On(y, m, d, day.Location(), at)
+		return sunTimes{e.Rise.Time, e.Set.Time, e.Rise.OK && e.Set.OK}
+	})
+	return t.rise, t.set, t.ok
 }
 
 // planInput is the trip for the planner of days, without its legs.

@@ -102,18 +102,9 @@ func forcesOf(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, stage st
 	return noForce
 }
 
-// planMemo keeps the plans of one outfit: the same state, winch and anchor come up for many recipes.
-type planMemo struct{ done map[planKey]strength }
-
 // shared gives outfits with the same gear the same memo of plans.
 func (st *study) shared(o *outfit) *outfit {
-	key := kitKey(o)
-	m, ok := st.plans[key]
-	if !ok {
-		m = &planMemo{}
-		st.plans[key] = m
-	}
-	o.plans = m
+	o.memo, o.plans = st.memo, st.memo.kit(st.cat.Recovery, kitKey(o))
 	return o
 }
 
@@ -165,11 +156,8 @@ type planKey struct {
 // the better of the two counts.
 func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recovery.Stuck, at place) strength {
 	key := planKey{r.Method, r.Anchor, s}
-	if st, ok := o.plans.done[key]; ok {
+	if st, ok := o.memo.plan(o.plans, key); ok {
 		return st
-	}
-	if o.plans.done == nil {
-		o.plans.done = map[planKey]strength{}
 	}
 	kit := o.kit
 	if r.Method == "hand_winch" {
@@ -204,7 +192,7 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 		helper := anchors[0]
 		try(recovery.Kit{Winch: o.helper, Gear: kit.Gear}, recovery.Site{Helper: &helper})
 	}
-	o.plans.done[key] = best
+	o.memo.keep(o.plans, key, best)
 	return best
 }
 

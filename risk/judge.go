@@ -24,6 +24,8 @@ type Options struct {
 	// Daylight gives sunrise and sunset on the local date of day at a distance along the route, for callers
 	// with times of their own; nil = worked out from date and place.
 	Daylight func(day time.Time, atM float64) (rise, set time.Time, ok bool)
+	// Memo, when set, keeps what repeats between judgements; it changes no result.
+	Memo *Memo
 	// Progress, when set, is told what is done and how far (0..1).
 	Progress func(what string, done float64)
 }
@@ -71,8 +73,8 @@ type study struct {
 	w   *coverage.Work
 	res coverage.Result
 
-	soft  *exposure            // with tyres let down, when a bundle makes that possible
-	plans map[string]*planMemo // by kit
+	soft  *exposure // with tyres let down, when a bundle makes that possible
+	memo  *Memo
 	tried map[int]*options
 	gains map[string][]float64
 	base  [][]float64
@@ -91,7 +93,10 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err != nil {
 		return nil, err
 	}
-	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, plans: map[string]*planMemo{}, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
+	if st.memo == nil {
+		st.memo = &Memo{}
+	}
 	st.index = newIndex(cat)
 	pieces := cutPieces(s)
 	party := &st.trip.Party

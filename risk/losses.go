@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"lastroad/risk/catalogue"
@@ -213,7 +214,7 @@ func (st *study) touches(b *bundle, e int, softer bool) bool {
 		}
 		if st.cat.Events[e].Stage != "" && r.Method != "" {
 			for _, p := range b.items {
-				if st.cat.Items[p.Item].Force {
+				if it := &st.cat.Items[p.Item]; it.Force || it.Key == "shovel" || slices.Contains(anchorItems, it.Key) {
 					return true
 				}
 			}

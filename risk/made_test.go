@@ -137,6 +137,6 @@ func helper() *Party {
 func usualTrip() Trip {
 	p := family()
 	p.Load = usualLoad()
-	return Trip{Name: "made up", Party: p, Partner: helper(), Conditions: Conditions{Start: time.Date(2027, 3, 20, 7, 30, 0, 0, time.FixedZone("", -7*3600)),
+	return Trip{Name: "made up", Party: p, Partner: helper(), Conditions: Conditions{Start: time.Date(2027, 3, 20, 7, 30, 0, 0, time.FixedZone("", 3600)),
 		DayMeanC: 24, DayMaxC: 33, NightMinC: 12, Wetness: 0.2, WaterLevel: 0.8}, Policy: Policy{ContactAtHome: true}}
 }

@@ -24,6 +24,7 @@ type outfit struct {
 	kit     recovery.Kit
 	helper  *recovery.Winch // the second vehicle's winch
 	massKg  float64
+	memo    *Memo
 	plans   *planMemo
 	cat     *catalogue.Catalogue
 }
@@ -76,7 +77,7 @@ func able(people []Person) int {
 // alone makes the outfit of one party.
 func alone(cat *catalogue.Catalogue, p *Party) *outfit {
 	return &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
-		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), plans: &planMemo{}, cat: cat}
+		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), cat: cat, memo: &Memo{}, plans: &planMemo{done: map[planKey]strength{}}}
 }
 
 // with adds the second vehicle. spare is, per item, what it could spare after its own expected need.
@@ -100,7 +101,7 @@ func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outf
 	t.kit = o.kit
 	more := kitOf(cat, p, "partner")
 	t.kit.Gear = append(append([]recovery.Gear(nil), o.kit.Gear...), more.Gear...)
-	t.plans = &planMemo{}
+	t.memo, t.plans = &Memo{}, &planMemo{done: map[planKey]strength{}}
 	t.helper = more.Winch
 	if t.kit.HandWinch == nil {
 		t.kit.HandWinch = more.HandWinch

@@ -20,7 +20,7 @@ type partnerStudy struct {
 func studyPartner(st *study, pieces []piece) *partnerStudy {
 	t := st.trip
 	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
-	o := alone(st.cat, &t.Party)
+	o := st.shared(alone(st.cat, &t.Party))
 	x := expose(st.survey, st.cat, &t, pieces, letsDown(st.cat, o))
 	b := newBuilder(x, o, nil, st.index)
 	b.help, b.walk, b.light = st.help, st.walk, st.light

@@ -16,7 +16,6 @@ func TestSimulationAgreesWithTheAnalyticAnswer(t *testing.T) {
 		if !r.Agrees {
 			t.Errorf("together %v: %s (%.1f standard errors)", together, r.Text, r.Sigmas)
 		}
-		t.Log(r.Text, r.Sigmas, r.Simulated)
 	}
 }
 
@@ -36,6 +35,32 @@ func BenchmarkJudgeQuick(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := Judge(context.Background(), s, tr, c, Options{Quick: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// Judging again with a memo, as a window does after every change.
+func BenchmarkJudgeAgain(b *testing.B) {
+	tr := usualTrip()
+	s := desert()
+	c := cat(b)
+	m := &Memo{}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Judge(context.Background(), s, tr, c, Options{Memo: m}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkJudgeQuickAgain(b *testing.B) {
+	tr := usualTrip()
+	s := desert()
+	c := cat(b)
+	m := &Memo{}
+	for b.Loop() {
+		if _, err := Judge(context.Background(), s, tr, c, Options{Quick: true, Memo: m}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -59,7 +59,7 @@ func (st *study) stay() ([]StayHome, error) {
 			out = append(out, h)
 			continue
 		}
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true})
+		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, Memo: st.memo})
 		if err != nil {
 			return nil, err
 		}
@@ -133,7 +133,7 @@ func (st *study) learn() []Suggestion {
 			return nil
 		}
 		t.Party.People[at].Skills = append(append([]string(nil), t.Party.People[at].Skills...), st.cat.Skills[k].Key)
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true})
+		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, Memo: st.memo})
 		if err != nil {
 			return out
 		}

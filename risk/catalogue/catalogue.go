@@ -80,6 +80,8 @@ type Need []Portion
 type Portion struct {
 	Item  int
 	Count float64
+	// Kept says that the recipe gives back what is otherwise used up: a spare wheel buried as an anchor.
+	Kept bool
 }
 
 // Recipe is one way to end a trouble.

@@ -118,6 +118,7 @@ func (c *Catalogue) recipeNeeds(s source, at int, r *Recipe, needs [][]string) e
 	for _, alternatives := range needs {
 		var n Need
 		for _, a := range alternatives {
+			a, kept := strings.CutSuffix(a, " kept")
 			key, count, many := strings.Cut(a, "*")
 			q := 1.0
 			if many {
@@ -131,7 +132,7 @@ func (c *Catalogue) recipeNeeds(s source, at int, r *Recipe, needs [][]string) e
 			if !ok {
 				return s.refuse(line, "recipe %s asks for %q, which is not an item", r.Key, key)
 			}
-			n = append(n, Portion{i, q})
+			n = append(n, Portion{i, q, kept})
 		}
 		if len(n) == 0 {
 			return s.refuse(line, "recipe %s has a need without an item", r.Key)
