@@ -5,7 +5,14 @@
 // with readiness, plain odds, needs and every lost point explained. It is a pure function: same
 // input, same output; it opens no file, reads no clock and knows no window.
 //
-// Packages below it answer narrower questions and can be used alone: recovery (pull, rigs, chains,
+// [Compare] sets variants side by side on the same samples, [Advise] says what to pack and what may stay at
+// home, [Simulate] plays whole trips as a check on the analytic answer. All of them begin alike: the survey
+// is cut into pieces (pieces.go), every kind of trouble gets its expected number on every piece
+// (exposure.go), recipes are tried with what is at hand and its ratings (trial.go, forces.go), and the
+// arithmetic of package coverage does the rest. Legs only add pieces up.
+//
+// Packages below it answer narrower questions and can be used alone: coverage (the arithmetic
+// of the model, without routes or vehicles), recovery (pull, rigs, chains,
 // anchors, tyres, stability), supply (water, fuel, food, mass, time, cooling), catalogue (the tables
 // of items, hazards, recipes and vehicle classes), choose (what to add, what may stay, alone or together).
 //
