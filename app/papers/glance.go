@@ -8,6 +8,7 @@ import (
 	"lastroad/app/report"
 	"lastroad/app/trip"
 	"lastroad/geo/facts"
+	"lastroad/risk"
 )
 
 // glance is the page that lies on the dash: all legs in one table, when to be heard, where points are lost.
@@ -95,7 +96,7 @@ func (b Book) glance(s *sheet) {
 func (b Book) warnings() []string {
 	var out []string
 	for _, f := range b.Doc.Judgement.Findings {
-		if f.Severity != 2 {
+		if f.Severity != risk.Stop {
 			out = append(out, f.Text)
 		}
 	}

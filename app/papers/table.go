@@ -100,8 +100,8 @@ func legColumns() []column {
 			}
 			return p.RigTitle
 		}),
-		pull("line needed (m)", func(p risk.PullNeed) any { return p.LineM }),
-		pull("anchor (kN)", func(p risk.PullNeed) any { return p.AnchorKN }),
+		pull("line needed (m)", func(p risk.PullNeed) any { return planned(p.LineM) }),
+		pull("anchor (kN)", func(p risk.PullNeed) any { return planned(p.AnchorKN) }),
 		pull("weakest link", func(p risk.PullNeed) any { return p.WeakLink }),
 		pull("margin of weakest link", func(p risk.PullNeed) any { return p.Margin }),
 		column{"second vehicle needed", func(_ *trip.Document, _ int, _ facts.Facts, l risk.LegJudgement) any {
@@ -117,6 +117,14 @@ func legColumns() []column {
 			return l.Score.Lost[0].Text
 		}})
 	return c
+}
+
+// planned is a figure of a rig, unknown where none was planned.
+func planned(v float64) float64 {
+	if v == 0 {
+		return math.NaN()
+	}
+	return v
 }
 
 func groundWords(f facts.Facts) string {

@@ -181,8 +181,8 @@ func TestWorkbookIsSetUpForReadingAndPrinting(t *testing.T) {
 			t.Errorf("%s: the header row is not frozen (%+v, %v)", sheet, p, err)
 		}
 		l, err := x.GetPageLayout(sheet)
-		if err != nil || l.Orientation == nil || *l.Orientation != "landscape" || l.FitToWidth == nil || *l.FitToWidth != 1 {
-			t.Errorf("%s: not landscape and one page wide", sheet)
+		if err != nil || l.Orientation == nil || *l.Orientation != "landscape" || l.FitToWidth == nil || (*l.FitToWidth != 1) != (sheet == "legs") {
+			t.Errorf("%s: not landscape, or not one page wide though it is narrow", sheet)
 		}
 		rows, err := x.GetRows(sheet)
 		if err != nil || len(rows) < 2 {

@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -20,7 +21,7 @@ type Assumption struct {
 }
 
 // Workbook writes the sheets legs, needs, load, gaps and assumptions as XLSX: real numbers with the
-// unit in the header, the header row frozen and repeated in print, landscape, one page wide. Text stays
+// unit in the header, the header row frozen and repeated in print, landscape, narrow tables one page wide. Text stays
 // text, whatever it begins with. made is the date that stands in the file's properties.
 func Workbook(w io.Writer, d *trip.Document, load []LoadRow, numbers []Assumption, made time.Time) error {
 	x := excelize.NewFile()
@@ -61,7 +62,13 @@ func Workbook(w io.Writer, d *trip.Document, load []LoadRow, numbers []Assumptio
 }
 
 func writeSheet(x *excelize.File, name string, head []string, rows [][]any) error {
-	bold, err := x.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
+	font := excelize.Font{Family: "Calibri", Size: 11}
+	plain, err := x.NewStyle(&excelize.Style{Font: &font, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
+	if err != nil {
+		return err
+	}
+	font.Bold = true
+	bold, err := x.NewStyle(&excelize.Style{Font: &font, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "808080", Style: 1}}})
 	if err != nil {
 		return err
@@ -81,6 +88,15 @@ func writeSheet(x *excelize.File, name string, head []string, rows [][]any) erro
 	}
 	if err := x.SetCellStyle(name, "A1", last+"1", bold); err != nil {
 		return err
+	}
+	// Headers of two and three words are wrapped: their row has room for three lines.
+	if err := x.SetRowHeight(name, 1, 46); err != nil {
+		return err
+	}
+	if len(rows) > 0 {
+		if err := x.SetCellStyle(name, "A2", fmt.Sprintf("%s%d", last, len(rows)+1), plain); err != nil {
+			return err
+		}
 	}
 	wide := make([]int, len(head))
 	for i, r := range rows {
@@ -111,22 +127,47 @@ func writeSheet(x *excelize.File, name string, head []string, rows [][]any) erro
 		if err != nil {
 			return err
 		}
-		if err := x.SetColWidth(name, col, col, math.Min(60, math.Max(10, float64(wide[k])))); err != nil {
+		if err := x.SetColWidth(name, col, col, columnWidth(wide[k])); err != nil {
 			return err
 		}
 	}
-	if err := x.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+	// Programs do not all fit the height of rows to wrapped text by themselves.
+	for i, r := range rows {
+		lines := 1
+		for k, v := range r {
+			if t, ok := v.(string); ok {
+				lines = max(lines, int(math.Ceil(1.15*float64(len([]rune(t)))/columnWidth(wide[k]))))
+			}
+		}
+		if lines > 1 {
+			if err := x.SetRowHeight(name, i+2, math.Min(409, 15*float64(lines))); err != nil { // 409 points is the format's limit
+				return err
+			}
+		}
+	}
+	// A table of many columns keeps its first two in sight, and is printed on so many pages beside each other
+	// that it can be read: a column for every 2.2 cm or so.
+	panes := excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}
+	titles := "'" + name + "'!$1:$1"
+	landscape, fitW, fitH, fit := "landscape", 1+(len(head)-1)/12, 0, true
+	if fitW > 1 {
+		panes.XSplit, panes.TopLeftCell, panes.ActivePane = 2, "C2", "bottomRight"
+		titles = "'" + name + "'!$A:$B," + titles
+	}
+	if err := x.SetPanes(name, &panes); err != nil {
 		return err
 	}
-	landscape, fitW, fitH, fit := "landscape", 1, 0, true
 	if err := x.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fitW, FitToHeight: &fitH}); err != nil {
 		return err
 	}
 	if err := x.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
 		return err
 	}
-	return x.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + name + "'!$1:$1", Scope: name})
+	return x.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: name})
 }
+
+// columnWidth is the width of a column, in letters, whose longest text has n.
+func columnWidth(n int) float64 { return math.Min(44, math.Max(12, float64(n)+1)) }
 
 // A cell holds at most 32,767 characters.
 func trimCell(s string) string {
