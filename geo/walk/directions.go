@@ -7,23 +7,13 @@ import "math"
 const (
 	eight   = 8
 	sixteen = 16
-	none    = 31 // no direction: a source, or never reached
+	none    = 31 // no direction: on to a way, or never reached
 )
 
 var (
 	stepCol = [sixteen]int{1, 1, 0, -1, -1, -1, 0, 1, 2, 1, -1, -2, -2, -1, 1, 2}
 	stepRow = [sixteen]int{0, -1, -1, -1, 0, 1, 1, 1, -1, -2, -2, -1, 1, 2, 2, 1}
 )
-
-// direction finds the direction of a step between neighbours; -1 for any other step.
-func direction(dCol, dRow int) int {
-	for d := range eight {
-		if stepCol[d] == dCol && stepRow[d] == dRow {
-			return d
-		}
-	}
-	return -1
-}
 
 // lengths are the lengths of the steps from a row in metres.
 type lengths [sixteen]float32

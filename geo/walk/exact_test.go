@@ -14,63 +14,73 @@ import (
 // slowest finds the seconds by relaxing every step until nothing changes (Bellman and Ford), with the
 // pace rule itself: no queue, no table.
 func slowest(l *Land, o Options) []float64 {
-	g := l.grid
-	secs := make([]float64, g.Cols*g.Rows)
+	g, net := l.grid, l.network()
+	n := g.Cols * g.Rows
+	secs := make([]float64, n+len(net.x))
 	for i := range secs {
 		secs[i] = math.Inf(1)
 	}
-	edges := l.settledEdges()
-	for _, s := range l.roads {
-		k := int(s.cell)
-		i := (k/l.stride-rim)*g.Cols + k%l.stride - rim
-		secs[i] = min(secs[i], float64(s.metres)*Tobler(0)/OffPath)
+	for _, k := range net.roads {
+		secs[n+int(k)] = 0
+	}
+	heightOf := func(i int) float64 {
+		if i < n {
+			return float64(g.HeightM[i])
+		}
+		return float64(net.height[i-n])
+	}
+	changed := true
+	relax := func(a, b int, metres float64, onWay bool) {
+		pace := Tobler(0)
+		if metres > 0 {
+			switch slope := (heightOf(a) - heightOf(b)) / metres; {
+			case slope != slope:
+				pace = Tobler(UnknownSlope)
+			case onWay:
+				pace = Tobler(max(min(slope, MaxSlope), -MaxSlope))
+			case math.Abs(slope) > MaxSlope:
+				return
+			default:
+				pace = Tobler(slope)
+			}
+		}
+		if !onWay {
+			pace /= OffPath
+		}
+		if t := secs[a] + metres*pace; t < secs[b]*(1-1e-12) {
+			secs[b] = t
+			changed = true
+		}
 	}
 	dirs := sixteen
 	if o.EightOnly {
 		dirs = eight
 	}
-	for changed := true; changed; {
+	for changed {
 		changed = false
 		for r := range g.Rows {
 			for c := range g.Cols {
 				for d := range dirs {
 					tc, tr := c+stepCol[d], r+stepRow[d]
-					if tc < 0 || tr < 0 || tc >= g.Cols || tr >= g.Rows {
+					if !l.inGrid(tc, tr) || l.closed != nil && l.closed[l.index(c, r)]&(1<<d) != 0 {
 						continue
 					}
-					var e uint32
-					if edges != nil {
-						e = edges[l.index(c, r)]
-					}
-					if e&(1<<d) != 0 {
-						continue
-					}
-					length := math.Hypot((g.eastM[r]+g.eastM[tr])/2*float64(stepCol[d]), g.northM*float64(stepRow[d]))
-					slope := float64(g.HeightM[r*g.Cols+c]-g.HeightM[tr*g.Cols+tc]) / length
-					onWay := e&(1<<(16+d)) != 0
-					pace := 0.0
-					switch {
-					case slope != slope:
-						pace = Tobler(UnknownSlope)
-					case onWay:
-						pace = Tobler(max(min(slope, MaxSlope), -MaxSlope))
-					case math.Abs(slope) > MaxSlope:
-						continue
-					default:
-						pace = Tobler(slope)
-					}
-					if !onWay {
-						pace /= OffPath
-					}
-					if t := secs[r*g.Cols+c] + length*pace; t < secs[tr*g.Cols+tc]*(1-1e-12) {
-						secs[tr*g.Cols+tc] = t
-						changed = true
-					}
+					relax(r*g.Cols+c, tr*g.Cols+tc, math.Hypot((g.eastM[r]+g.eastM[tr])/2*float64(stepCol[d]), g.northM*float64(stepRow[d])), false)
 				}
 			}
 		}
+		for k, links := range net.links {
+			for _, e := range links {
+				relax(n+k, n+int(e.to), float64(e.metres), true)
+			}
+		}
+		for _, x := range net.transfers {
+			c, r := int(x.cell)%l.stride-rim, int(x.cell)/l.stride-rim
+			relax(n+int(x.node), r*g.Cols+c, float64(x.metres), false)
+			relax(r*g.Cols+c, n+int(x.node), float64(x.metres), false)
+		}
 	}
-	return secs
+	return secs[:n]
 }
 
 // Over random rough ground with holes, barriers and ways the surface is that of plain relaxation.
@@ -127,13 +137,18 @@ func TestSurfaceIsExact(t *testing.T) {
 			if (path == nil) != math.IsNaN(got.CellMinutes(c, r)) {
 				t.Fatalf("cell %d, %d has minutes %g and a path of %d points", c, r, got.CellMinutes(c, r), len(path))
 			}
-			last := math.Inf(1)
-			for _, q := range path {
-				pc, pr, ok := g.Cell(q)
-				if m := got.CellMinutes(pc, pr); !ok || !(m <= last) {
-					t.Fatalf("along the path time goes from %g to %g", last, m)
+			// Every step leads to a neighbour or along a way by the spacing of its nodes.
+			if len(path) > 0 {
+				if q := path[0]; q != p {
+					t.Fatalf("the path from %v begins at %v", p, q)
 				}
-				last = got.CellMinutes(pc, pr)
+			}
+			for i := 1; i < len(path); i++ {
+				ax, ay := g.position(path[i-1])
+				bx, by := g.position(path[i])
+				if d := math.Hypot(bx-ax, by-ay); d > math.Sqrt(5)+1e-6 || d == 0 {
+					t.Fatalf("the path goes %g cells in one step", d)
+				}
 			}
 		}
 	})

@@ -115,6 +115,11 @@ func (g *Grid) Middle(col, row int) orb.Point {
 	return orb.Point{geo.WrapLon(g.west + float64(col)*g.dLon), g.north - float64(row)*g.dLat}
 }
 
+// place is the place in degrees of a position in cells.
+func (g *Grid) place(x, y float64) orb.Point {
+	return orb.Point{geo.WrapLon(g.west + x*g.dLon), g.north - y*g.dLat}
+}
+
 // position gives the place of a point in cells, whole numbers at the middles of cells.
 func (g *Grid) position(p orb.Point) (x, y float64) {
 	// The shorter way round from the middle column, so that a box across the antimeridian holds together.

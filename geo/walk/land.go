@@ -12,24 +12,31 @@ import (
 const rim = 2
 
 // Land is a grid with what the map knows of walking on it: barriers, ways and the roads to reach. The
-// order in which they are added does not matter. A way opens a barrier where it crosses it (a bridge,
-// a ford, a gate), but only along the way. Land is not safe for several goroutines while it is built.
+// order in which they are added does not matter.
+//
+// Barriers close the steps between middles of cells that cross them, however thin they are next to a
+// cell. Ways and roads are no cells but lines of their own laid over the grid (see network): one walks along them at
+// their true length and full pace and steps off to, or onto them from, the middles of cells around,
+// unless a barrier lies between. So a way crosses a barrier wherever the map lets it (a bridge, a
+// ford, a gate), and a path on one bank of a river gives nobody on the other bank a way over it.
+//
+// Land is not safe for several goroutines while it is built.
 type Land struct {
 	grid   *Grid
 	stride int
-	// edges holds for every cell of the grid with its rim which of the sixteen steps out of it a
-	// barrier closes (low half) and which a way follows (high half). nil when there is neither.
-	edges []uint32
-	// inside marks the cells whose middle lies in a barrier area.
+	// closed holds for every cell of the grid with its rim which of the sixteen steps out of it a
+	// barrier closes; nil when there is none.
+	closed []uint16
+	// inside marks the cells whose middle lies in a barrier area; nil when there is none.
 	inside []bool
-	roads  []seed
-	hasWay bool
+	walls  walls
+	ways   []way
 }
 
-// seed is a cell that touches a road to reach, with the metres from its middle to the road.
-type seed struct {
-	cell   int32
-	metres float32
+// way is a line to walk along, or a road or single place to reach.
+type way struct {
+	line orb.LineString
+	road bool
 }
 
 // NewLand is open ground without roads on a grid.
@@ -41,16 +48,15 @@ func (l *Land) inGrid(col, row int) bool {
 	return col >= 0 && row >= 0 && col < l.grid.Cols && row < l.grid.Rows
 }
 
-func (l *Land) open() {
-	if l.edges == nil {
-		l.edges = make([]uint32, l.stride*(l.grid.Rows+2*rim))
-	}
-}
-
-// Barrier closes a line in degrees, such as a cliff, a river or a fence: no step may cross it, however
-// thin it is next to a cell.
+// Barrier closes a line in degrees, such as a cliff, a river or a fence.
 func (l *Land) Barrier(line orb.LineString) {
-	l.eachPiece(line, func(ax, ay, bx, by float64) { l.closeAcross(ax, ay, bx, by) })
+	l.eachPiece(line, func(p piece) {
+		if l.closed == nil {
+			l.closed = make([]uint16, l.stride*(l.grid.Rows+2*rim))
+		}
+		l.walls.add(l, p)
+		l.closeAcross(p)
+	})
 }
 
 // Area closes a polygon in degrees with its holes left open, such as a lake: no step may enter it.
@@ -61,119 +67,49 @@ func (l *Land) Area(p orb.Polygon) {
 	l.fill(p)
 }
 
-// Way marks a line in degrees that is walked at the full pace, and opens barriers along it.
-func (l *Land) Way(line orb.LineString) {
-	l.eachRun(line, func(cells []cellAt) {
-		for i := 1; i < len(cells); i++ {
-			l.follow(cells[i-1], cells[i])
-			if i >= 2 {
-				l.follow(cells[i-2], cells[i])
-			}
-		}
-	})
-}
+// Way adds a line in degrees that is walked at the full pace. Lines that share a point are joined there.
+func (l *Land) Way(line orb.LineString) { l.add(line, false) }
 
-// Road marks a line in degrees as a road to reach. It is a way at the same time.
-func (l *Land) Road(line orb.LineString) {
-	l.Way(line)
-	if len(line) == 1 {
-		l.RoadPoint(line[0])
-		return
-	}
-	l.eachPiece(line, func(ax, ay, bx, by float64) {
-		c0, c1 := int(math.Round(min(ax, bx))), int(math.Round(max(ax, bx)))
-		r0, r1 := int(math.Round(min(ay, by))), int(math.Round(max(ay, by)))
-		for r := r0; r <= r1; r++ {
-			for c := c0; c <= c1; c++ {
-				if !l.inGrid(c, r) || !crossesCell(ax, ay, bx, by, float64(c), float64(r)) {
-					continue
-				}
-				l.roads = append(l.roads, seed{int32(l.index(c, r)), float32(l.metresTo(ax, ay, bx, by, c, r))})
-			}
-		}
-	})
-}
+// Road adds a line in degrees as a road to reach. It is a way at the same time.
+func (l *Land) Road(line orb.LineString) { l.add(line, true) }
 
-// RoadPoint marks a single place in degrees as one to reach; one outside the grid does nothing.
-func (l *Land) RoadPoint(p orb.Point) {
-	c, r, ok := l.grid.Cell(p)
-	if !ok {
-		return
-	}
-	x, y := l.grid.position(p)
-	l.roads = append(l.roads, seed{int32(l.index(c, r)), float32(l.metresTo(x, y, x, y, c, r))})
-}
+// RoadPoint adds a single place in degrees as one to reach; one outside the grid does nothing.
+func (l *Land) RoadPoint(p orb.Point) { l.add(orb.LineString{p}, true) }
 
-// RoadCells is the number of cells that touch a road to reach; a cell that several touch counts once.
-func (l *Land) RoadCells() int {
-	ids := make([]int32, len(l.roads))
-	for i, s := range l.roads {
-		ids[i] = s.cell
-	}
-	slices.Sort(ids)
-	return len(slices.Compact(ids))
-}
-
-// metresTo is the distance in metres from the middle of a cell to a piece of line in cells.
-func (l *Land) metresTo(ax, ay, bx, by float64, c, r int) float64 {
-	ex, ny := l.grid.eastM[r], l.grid.northM
-	px, py := (float64(c)-ax)*ex, (float64(r)-ay)*ny
-	dx, dy := (bx-ax)*ex, (by-ay)*ny
-	t := 0.0
-	if q := dx*dx + dy*dy; q > 0 {
-		t = min(max((px*dx+py*dy)/q, 0), 1)
-	}
-	return math.Hypot(px-t*dx, py-t*dy)
-}
-
-// follow marks the step between two cells, both ways, as one along a way.
-func (l *Land) follow(a, b cellAt) {
-	for d := range sixteen {
-		if a.col+stepCol[d] == b.col && a.row+stepRow[d] == b.row {
-			l.open()
-			l.hasWay = true
-			if l.inGrid(a.col, a.row) && l.inGrid(b.col, b.row) {
-				l.edges[l.index(a.col, a.row)] |= 1 << (16 + d)
-				l.edges[l.index(b.col, b.row)] |= 1 << (16 + d ^ 4)
-			}
+// add keeps a line if any of it may lie on the grid.
+func (l *Land) add(line orb.LineString, road bool) {
+	for i := range line {
+		ax, ay := l.grid.position(line[max(i-1, 0)])
+		bx, by := l.grid.position(line[i])
+		if _, _, ok := l.grid.clip(ax, ay, bx, by, 0.5); ok {
+			l.ways = append(l.ways, way{line, road})
 			return
 		}
 	}
 }
 
-// closeAcross closes every step that meets a piece of line no longer than a cell, given in cells.
-func (l *Land) closeAcross(ax, ay, bx, by float64) {
-	l.open()
-	c0, c1 := int(math.Floor(min(ax, bx)))-1, int(math.Ceil(max(ax, bx)))+1
-	r0, r1 := int(math.Floor(min(ay, by)))-1, int(math.Ceil(max(ay, by)))+1
+// closeAcross closes every step that meets a piece of barrier.
+func (l *Land) closeAcross(p piece) {
+	c0, c1 := int(math.Floor(min(p.ax, p.bx)))-1, int(math.Ceil(max(p.ax, p.bx)))+1
+	r0, r1 := int(math.Floor(min(p.ay, p.by)))-1, int(math.Ceil(max(p.ay, p.by)))+1
 	for r := max(r0, 0); r <= min(r1, l.grid.Rows-1); r++ {
 		for c := max(c0, 0); c <= min(c1, l.grid.Cols-1); c++ {
 			for d := range sixteen {
-				// One of the two directions of a step finds the other end too.
-				if d&4 != 0 {
-					continue
-				}
 				tc, tr := c+stepCol[d], r+stepRow[d]
-				if meets(ax, ay, bx, by, float64(c), float64(r), float64(tc), float64(tr)) {
-					l.edges[l.index(c, r)] |= 1 << d
-					l.edges[l.index(tc, tr)] |= 1 << (d ^ 4)
-				}
-				bc, br := c-stepCol[d], r-stepRow[d]
-				if meets(ax, ay, bx, by, float64(c), float64(r), float64(bc), float64(br)) {
-					l.edges[l.index(c, r)] |= 1 << (d ^ 4)
-					l.edges[l.index(bc, br)] |= 1 << d
+				if p.meets(piece{float64(c), float64(r), float64(tc), float64(tr)}) {
+					l.closed[l.index(c, r)] |= 1 << d
+					l.closed[l.index(tc, tr)] |= 1 << (d ^ 4)
 				}
 			}
 		}
 	}
 }
 
-// fill marks the cells whose middles lie in a polygon, by the even-odd rule along rows.
+// fill marks the cells whose middles lie in a polygon, by the even-odd rule along rows, and closes
+// all steps into and out of them.
 func (l *Land) fill(p orb.Polygon) {
 	g := l.grid
-	var rows [][]float64 // crossings by row
-	first := g.Rows
-	last := -1
+	first, last := g.Rows, -1
 	cross := func(visit func(row int, x float64)) {
 		for _, ring := range p {
 			for i := range ring {
@@ -183,7 +119,7 @@ func (l *Land) fill(p orb.Polygon) {
 					continue
 				}
 				lo, hi := min(ay, by), max(ay, by)
-				for r := max(int(math.Ceil(lo)), 0); r < g.Rows && float64(r) < hi; r++ {
+				for r := int(max(math.Ceil(lo), 0)); r < g.Rows && float64(r) < hi; r++ {
 					visit(r, ax+(float64(r)-ay)/(by-ay)*(bx-ax))
 				}
 			}
@@ -193,40 +129,70 @@ func (l *Land) fill(p orb.Polygon) {
 	if last < first {
 		return
 	}
-	rows = make([][]float64, last-first+1)
+	rows := make([][]float64, last-first+1) // crossings by row
 	cross(func(r int, x float64) { rows[r-first] = append(rows[r-first], x) })
 	if l.inside == nil {
 		l.inside = make([]bool, g.Cols*g.Rows)
 	}
-	l.open()
+	if l.closed == nil {
+		l.closed = make([]uint16, l.stride*(g.Rows+2*rim))
+	}
 	for i, xs := range rows {
 		slices.Sort(xs)
 		for k := 0; k+1 < len(xs); k += 2 {
-			for c := max(int(math.Ceil(min(xs[k], float64(g.Cols)))), 0); c < g.Cols && float64(c) <= xs[k+1]; c++ {
+			for c := int(max(math.Ceil(min(xs[k], float64(g.Cols))), 0)); c < g.Cols && float64(c) <= xs[k+1]; c++ {
 				l.inside[(first+i)*g.Cols+c] = true
+				n := l.index(c, first+i)
+				l.closed[n] = 0xffff
+				for d := range sixteen {
+					l.closed[n+stepRow[d]*l.stride+stepCol[d]] |= 1 << (d ^ 4)
+				}
 			}
 		}
 	}
 }
 
-// settled gives the edges with the steps into and out of barrier areas closed and those along ways open.
-func (l *Land) settledEdges() []uint32 {
-	if l.edges == nil {
-		return nil
+// walls keeps the pieces of barriers by the cells they touch, to ask whether a short line crosses one.
+type walls struct {
+	pieces []piece
+	// head is one more than the first entry of a cell, entries name a piece and one more than the next
+	// entry.
+	head    []int32
+	entries []wallEntry
+}
+
+type wallEntry struct{ piece, next int32 }
+
+func (w *walls) add(l *Land, p piece) {
+	if w.head == nil {
+		w.head = make([]int32, l.stride*(l.grid.Rows+2*rim))
 	}
-	e := slices.Clone(l.edges)
-	for i, in := range l.inside {
-		if !in {
-			continue
+	w.pieces = append(w.pieces, p)
+	p.eachCell(func(c, r int) {
+		if c < -rim || r < -rim || c >= l.grid.Cols+rim || r >= l.grid.Rows+rim {
+			return
 		}
-		k := l.index(i%l.grid.Cols, i/l.grid.Cols)
-		e[k] |= 0xffff
-		for d := range sixteen {
-			e[k+stepRow[d]*l.stride+stepCol[d]] |= 1 << (d ^ 4)
+		n := l.index(c, r)
+		w.entries = append(w.entries, wallEntry{int32(len(w.pieces) - 1), w.head[n]})
+		w.head[n] = int32(len(w.entries))
+	})
+}
+
+// between reports whether a barrier crosses or touches a line no longer than two cells.
+func (w *walls) between(l *Land, p piece) (found bool) {
+	if w.head == nil {
+		return false
+	}
+	p.eachCell(func(c, r int) {
+		if found || c < -rim || r < -rim || c >= l.grid.Cols+rim || r >= l.grid.Rows+rim {
+			return
 		}
-	}
-	for i, v := range e {
-		e[i] = v &^ (v >> 16)
-	}
-	return e
+		for e := w.head[l.index(c, r)]; e != 0; e = w.entries[e-1].next {
+			if w.pieces[w.entries[e-1].piece].meets(p) {
+				found = true
+				return
+			}
+		}
+	})
+	return found
 }

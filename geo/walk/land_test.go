@@ -1,6 +1,8 @@
 package walk
 
 import (
+	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -55,8 +57,7 @@ func TestBarriersDoNotLeak(t *testing.T) {
 		if m := r.CellMinutes(0, 0); m != m {
 			t.Fatal("a way through the barrier opens nothing")
 		}
-		path := r.Path(g.Middle(39, 20)[0], g.Middle(39, 20)[1])
-		for _, p := range path {
+		for _, p := range r.Path(g.Middle(39, 20)[0], g.Middle(39, 20)[1]) {
 			if _, row, _ := g.Cell(p); row != 20 {
 				t.Fatalf("the way out from the end of the way leaves it at %v", p)
 			}
@@ -131,36 +132,36 @@ func TestRoadsAndWays(t *testing.T) {
 	g := flat(50, 50)
 	l := NewLand(g)
 	l.Road(line(g, -10, 10.25, 100, 10.25)) // clipped to the grid, a quarter of a cell below the middles
-	if n := l.RoadCells(); n != 50 {
-		t.Errorf("%d cells touch the road, want 50", n)
-	}
 	r := surface(t, l, Options{})
-	// From the middle of the road's cells a quarter of 50 m, from ten rows on 9.75 cells.
 	for _, c := range []struct {
 		row   int
 		cells float64
-	}{{10, 0.25}, {20, 9.75 + 0.5}, {0, 10.25}} {
-		// South of the road the step to the cell's middle goes on to the road: the sum of steps to
-		// the middle and from there to the road is longer by half a cell.
-		if got, want := r.CellMinutes(25, c.row), c.cells*50*level; math.Abs(got-want) > 1e-4 {
+	}{{10, 0.25}, {20, 9.75}, {0, 10.25}, {11, 0.75}} {
+		if got, want := r.CellMinutes(25, c.row), c.cells*50*level; math.Abs(got-want) > 0.005*want {
 			t.Errorf("row %d: %.4f minutes, want %.4f", c.row, got, want)
 		}
 	}
-	// A path is walked at 1/0.6 of the speed: Tobler's level pace.
+	// A path is walked at 1/0.6 of the speed: Tobler's level pace, whatever its direction.
+	for _, c := range []struct{ col, row float64 }{{40, 5}, {40, 25}, {33, 16.5}, {17, 39.2}} {
+		l = NewLand(g)
+		l.RoadPoint(at(g, 0, 5))
+		l.Way(line(g, 0, 5, c.col/3, 5+(c.row-5)/3, c.col, c.row))
+		r = surface(t, l, Options{})
+		length := math.Hypot(c.col, c.row-5) * 50
+		p := r.net.x
+		if got, want := float64(r.cells[int(r.nodes)+len(p)-1].secs), length*Tobler(0); math.Abs(got/want-1) > 1e-4 {
+			t.Errorf("to %g, %g along the path %.2f s, want %.2f", c.col, c.row, got, want)
+		}
+	}
+	// Two paths that share a point are joined there, two that only cross are too far from nobody: the
+	// ground between is walked.
 	l = NewLand(g)
 	l.RoadPoint(at(g, 0, 25))
-	l.Way(line(g, 0, 25, 40, 25))
+	l.Way(line(g, 0, 25, 20, 25))
+	l.Way(line(g, 20, 25, 20, 45))
 	r = surface(t, l, Options{})
-	if got, want := r.CellMinutes(40, 25), 40*50*level*0.6; math.Abs(got/want-1) > 1e-5 {
-		t.Errorf("along the path %.3f minutes, want %.3f", got, want)
-	}
-	// A path in the direction of a knight's move is as long as it is.
-	l = NewLand(g)
-	l.RoadPoint(at(g, 0, 5))
-	l.Way(line(g, 0, 5, 40, 25))
-	r = surface(t, l, Options{})
-	if got, want := r.CellMinutes(40, 25), math.Hypot(40, 20)*50*level*0.6; math.Abs(got/want-1) > 1e-4 {
-		t.Errorf("along the slanting path %.3f minutes, want %.3f", got, want)
+	if got, want := r.CellMinutes(20, 45), 40*50*level*0.6; math.Abs(got/want-1) > 1e-4 {
+		t.Errorf("along two paths %.3f minutes, want %.3f", got, want)
 	}
 	// Outside the grid nothing is marked.
 	l = NewLand(g)
@@ -168,7 +169,40 @@ func TestRoadsAndWays(t *testing.T) {
 	l.RoadPoint(at(g, 70, 70))
 	l.Road(orb.LineString{{math.NaN(), 0}, {0, math.NaN()}})
 	l.Road(nil)
-	if n := l.RoadCells(); n != 0 {
-		t.Errorf("%d cells touch roads that lie elsewhere", n)
+	if _, err := Surface(context.Background(), l, Options{}); !errors.Is(err, ErrNoRoad) {
+		t.Errorf("with roads elsewhere: error %v, want ErrNoRoad", err)
+	}
+}
+
+// A river with a road on its north bank and a path on its south bank, all within a cell: who stands
+// south must not step through, neither on to the road nor by way of path and road in one cell.
+func TestBanksOfARiver(t *testing.T) {
+	g := flat(40, 30)
+	river := func(dy float64) []float64 {
+		var l []float64
+		for x := -1.0; x <= 40; x++ {
+			l = append(l, x, 15.1+dy+0.8*math.Sin(x/3))
+		}
+		return l
+	}
+	l := NewLand(g)
+	l.Barrier(line(g, river(0)...))
+	l.Road(line(g, river(-0.2)...)) // north
+	l.Way(line(g, river(0.2)...))   // south
+	r := surface(t, l, Options{})
+	for col := range 40 {
+		if m := r.CellMinutes(col, 25); m == m {
+			t.Fatalf("column %d: the road over the river is reached in %g minutes", col, m)
+		}
+		if m := r.CellMinutes(col, 5); !(m < 12*50*level) {
+			t.Fatalf("column %d: the road on this side takes %g minutes", col, m)
+		}
+	}
+	// A bridge at column 30 lets them over, and the path on their bank leads there at full pace.
+	l.Way(line(g, 30, 15.3+0.8*math.Sin(10), 30, 14.9+0.8*math.Sin(10)))
+	r = surface(t, l, Options{})
+	here, there := r.CellMinutes(30, 25), r.CellMinutes(5, 25)
+	if !(here < 12*50*level && there > here+20*50*level*0.6 && there < here+30*50*level) {
+		t.Errorf("over the bridge %g minutes from beside it and %g from 25 cells off", here, there)
 	}
 }

@@ -12,6 +12,10 @@ type Result struct {
 	stride int
 	cells  []cell
 	from   []uint8
+	net    *network
+	nodes  int32           // the number of cells with the rim; cells and from hold nodes from there on
+	parent []int32         // of nodes: the node or cell next on the way out, -1 on a road
+	via    map[int32]int32 // of cells from which the way out goes on along a way: the node
 }
 
 func (r *Result) index(col, row int) int { return (row+rim)*r.stride + col + rim }
@@ -64,19 +68,37 @@ func (r *Result) Estimate(lon, lat float64) bool {
 }
 
 // Path is the way out from the cell of a place to the road soonest reached, through the middles of
-// the cells; nil outside the grid and where no road can be reached.
+// cells and along ways; nil outside the grid and where no road can be reached.
 func (r *Result) Path(lon, lat float64) orb.LineString {
 	c, row, ok := r.Grid.Cell(orb.Point{lon, lat})
 	if !ok || math.IsNaN(r.CellMinutes(c, row)) {
 		return nil
 	}
 	line := orb.LineString{r.Grid.Middle(c, row)}
+	i := int32(r.index(c, row))
 	for {
-		d := r.from[r.index(c, row)] & dirBits
-		if d >= sixteen {
-			return line
+		if i >= r.nodes {
+			if i = r.parent[i-r.nodes]; i < 0 {
+				return line
+			}
+		} else if d := r.from[i] & dirBits; d < sixteen {
+			i += int32(stepRow[d]*r.stride + stepCol[d])
+		} else {
+			i = r.via[i] // only a node brings time to a cell otherwise
 		}
-		c, row = c+stepCol[d], row+stepRow[d]
-		line = append(line, r.Grid.Middle(c, row))
+		// A node may lie in the middle of a cell, up to rounding.
+		p, last := r.placeOf(i), line[len(line)-1]
+		if math.Abs(p[0]-last[0]) > 1e-9 || math.Abs(p[1]-last[1]) > 1e-9 {
+			line = append(line, p)
+		}
 	}
+}
+
+// placeOf is the place of a cell or node in degrees.
+func (r *Result) placeOf(i int32) orb.Point {
+	if i < r.nodes {
+		return r.Grid.Middle(int(i)%r.stride-rim, int(i)/r.stride-rim)
+	}
+	k := i - r.nodes
+	return r.Grid.place(r.net.x[k], r.net.y[k])
 }

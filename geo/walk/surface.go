@@ -25,23 +25,24 @@ type Options struct {
 	Progress func(part float64)
 }
 
-// ErrNoRoad is given by Surface when no road to reach touches the grid.
-var ErrNoRoad = errors.New("no maintained road lies within the ground searched")
-
 // cell is what the search reads of a neighbour, side by side for the cache.
 type cell struct{ height, secs float32 }
 
 const (
-	doneBit     = 0x80 // in Result.from: the time is final
+	doneBit     = 0x80 // in Result.from: the time is final unless a node of the same bucket improves it
 	estimateBit = 0x40 // the way out passes ground without heights
 	dirBits     = 0x1f
 )
 
+// ErrNoRoad is given by Surface when no road to reach touches the grid.
+var ErrNoRoad = errors.New("no maintained road lies within the ground searched")
+
 // Surface spreads from every road of the land at once and finds for each cell the least seconds of
-// walking to a road. It works through cells in the order of time in buckets as wide as the shortest step takes
-// (Dial 1969): no step leads into the bucket being worked on, so every cell is settled once and
-// the answer is that of Dijkstra's algorithm. It gives ErrNoRoad, the error of ctx, or an error for options
-// that make no sense.
+// walking to a road. It works through cells in the order of time in buckets as wide as the shortest step
+// between cells takes (Dial, "Algorithm 360: shortest-path forest with topological ordering",
+// Communications of the ACM 12, 1969). No such step leads into the bucket being worked on; links
+// along ways may, and are followed until the bucket is empty. So the answer is that of Dijkstra's
+// algorithm. It gives ErrNoRoad, the error of ctx, or an error for options that make no sense.
 func Surface(ctx context.Context, l *Land, o Options) (*Result, error) {
 	if o.Pace == nil {
 		o.Pace = Tobler
@@ -58,7 +59,8 @@ func Surface(ctx context.Context, l *Land, o Options) (*Result, error) {
 	if !(o.MaxSlope > 0 && o.MaxSlope <= 100) {
 		return nil, fmt.Errorf("the steepest slope is %g; it must be above 0 and at most 100", o.MaxSlope)
 	}
-	if len(l.roads) == 0 {
+	net := l.network()
+	if net == nil || len(net.roads) == 0 {
 		return nil, ErrNoRoad
 	}
 	on := newPaceTable(o.Pace, o.MaxSlope)
@@ -66,25 +68,29 @@ func Surface(ctx context.Context, l *Land, o Options) (*Result, error) {
 	if !(on.fast > 0) || math.IsInf(off.slow, 0) || math.IsNaN(off.slow) {
 		return nil, fmt.Errorf("the pace rule gives %g to %g s/m; it must be positive and finite", on.fast, off.slow)
 	}
-	s := search{l: l, o: o, on: on, off: off, edges: l.settledEdges()}
+	s := search{l: l, o: o, on: on, off: off, net: net}
 	s.prepare()
 	if err := s.run(ctx); err != nil {
 		return nil, err
 	}
-	return &Result{Grid: l.grid, stride: l.stride, cells: s.cells, from: s.from}, nil
+	return &Result{Grid: l.grid, stride: l.stride, cells: s.cells, from: s.from, parent: s.parent, via: s.via, net: net, nodes: s.nodes}, nil
 }
 
 type search struct {
 	l       *Land
 	o       Options
 	on, off paceTable
-	edges   []uint32
+	net     *network
+	// cells and from hold the cells of the grid with its rim first, from nodes on the nodes of the network.
 	cells   []cell
 	from    []uint8
+	nodes   int32
+	parent  []int32         // see Result
+	via     map[int32]int32 // see Result
 	rows    []rowSteps
 	offset  [sixteen]int32
 	dirs    int
-	shift   float32 // least seconds of any step
+	shift   float32 // least seconds of any step between cells
 	queue   buckets
 	unknown [2]float32 // pace on unknown ground: on ways, off ways
 }
@@ -94,10 +100,12 @@ type rowSteps struct{ length, inverse lengths }
 
 func (s *search) prepare() {
 	g, stride := s.l.grid, s.l.stride
-	n := stride * (g.Rows + 2*rim)
+	s.nodes = int32(stride * (g.Rows + 2*rim))
+	n := int(s.nodes) + len(s.net.x)
 	s.cells, s.from = make([]cell, n), make([]uint8, n)
 	for i := range s.cells {
 		s.cells[i].secs = float32(math.Inf(-1)) // the rim can never be improved
+		s.from[i] = none
 	}
 	inf := float32(math.Inf(1))
 	for r := range g.Rows {
@@ -106,8 +114,11 @@ func (s *search) prepare() {
 			row[c] = cell{h, inf}
 		}
 	}
-	for i := range s.from {
-		s.from[i] = none
+	s.via = make(map[int32]int32)
+	s.parent = make([]int32, len(s.net.x))
+	for k, h := range s.net.height {
+		s.cells[int(s.nodes)+k] = cell{h, inf}
+		s.parent[k] = -1
 	}
 	s.dirs = sixteen
 	if s.o.EightOnly {
@@ -126,21 +137,15 @@ func (s *search) prepare() {
 		}
 		s.rows[r+rim] = st
 	}
-	fast := s.off.fast
-	if s.l.hasWay {
-		fast = s.on.fast
-	}
 	s.unknown = [2]float32{float32(s.o.Pace(UnknownSlope)), float32(s.o.Pace(UnknownSlope) / s.o.OffPath)}
-	fast = min(fast, float64(s.unknown[0]))
+	fast := min(s.off.fast, float64(s.unknown[1]))
 	// A hair less, so that rounding never puts a step's end into the bucket it starts from.
 	s.shift = float32(shortest * fast * (1 - 1e-5))
 	s.queue.init(float64(s.shift), longest*max(s.off.slow, float64(s.unknown[1])))
-	for _, r := range s.l.roads {
-		// From the middle of the cell to the road itself, on level ground.
-		t := r.metres * float32(s.o.Pace(0)/s.o.OffPath)
-		if c := &s.cells[r.cell]; t < c.secs {
-			c.secs = t
-			s.queue.push(r.cell, t)
+	for _, k := range s.net.roads {
+		if c := &s.cells[s.nodes+k]; c.secs > 0 {
+			c.secs = 0
+			s.queue.push(s.nodes+k, 0)
 		}
 	}
 }
@@ -161,15 +166,15 @@ func (s *search) run(ctx context.Context) error {
 				return err
 			}
 			if s.o.Progress != nil {
-				s.o.Progress(float64(done) / total)
+				s.o.Progress(min(float64(done)/total, 1))
 			}
 		}
 	}
 }
 
-// spread settles the cells of one bucket and improves their neighbours.
+// spread settles the cells and nodes of one bucket and improves their neighbours.
 func (s *search) spread(list []int32) (done int) {
-	cells, from := s.cells, s.from
+	cells, from, closed, head := s.cells, s.from, s.l.closed, s.net.head
 	for _, i := range list {
 		if from[i]&doneBit != 0 {
 			continue
@@ -179,42 +184,39 @@ func (s *search) spread(list []int32) (done int) {
 			continue
 		}
 		from[i] |= doneBit
+		if i >= s.nodes {
+			s.spreadNode(i - s.nodes)
+			continue
+		}
 		done++
 		here := cells[i]
 		flag := from[i] & estimateBit
 		reject := here.secs + s.shift
 		st := &s.rows[uint32(i)/uint32(s.l.stride)]
-		var edge uint32
-		if s.edges != nil {
-			edge = s.edges[i]
+		var shut uint16
+		if closed != nil {
+			shut = closed[i]
 		}
 		for d := range s.dirs {
 			n := i + s.offset[d]
 			c := &cells[n]
-			if c.secs <= reject || edge&(1<<d) != 0 {
+			if c.secs <= reject || shut&(1<<d) != 0 {
 				continue
 			}
 			slope := (here.height - c.height) * st.inverse[d]
 			if s.o.Outward {
 				slope = -slope
 			}
-			onWay := edge&(1<<(16+d)) != 0
-			var pace float32
 			est := flag
-			switch table := &s.off; {
+			pace := s.unknown[1]
+			switch {
 			case slope != slope:
 				est = estimateBit
-				pace = s.unknown[1]
-				if onWay {
-					pace = s.unknown[0]
-				}
-			case onWay:
-				pace = s.on.at(min(max(slope, -s.on.limit), s.on.limit))
-			case slope > table.limit || slope < -table.limit:
+			case slope > s.off.limit || slope < -s.off.limit:
 				continue
 			default:
-				if pace = table.read(slope); pace != pace {
-					pace = table.at(slope)
+				if pace = s.off.read(slope); pace != pace {
+					pace = s.off.at(slope)
 				}
 			}
 			if t := here.secs + st.length[d]*pace; t < c.secs {
@@ -223,6 +225,65 @@ func (s *search) spread(list []int32) (done int) {
 				s.queue.push(n, t)
 			}
 		}
+		for t := head[i]; t != 0; t = s.net.transfers[t-1].next {
+			x := &s.net.transfers[t-1]
+			if s.walk(i, s.nodes+x.node, x.metres, false) {
+				s.parent[x.node] = i
+			}
+		}
 	}
 	return done
+}
+
+// spreadNode improves what lies around a node of the network.
+func (s *search) spreadNode(k int32) {
+	for _, l := range s.net.links[k] {
+		if s.walk(s.nodes+k, s.nodes+l.to, l.metres, true) {
+			s.parent[l.to] = s.nodes + k
+		}
+	}
+	for _, t := range s.net.ofNode[k] {
+		x := &s.net.transfers[t]
+		if s.walk(s.nodes+k, x.cell, x.metres, false) {
+			s.via[x.cell] = s.nodes + k
+		}
+	}
+}
+
+// walk improves the time at b by walking from there to a, and reports whether it did. Along a way
+// slopes beyond the steepest are priced like it; a transfer that steep is closed.
+func (s *search) walk(a, b int32, metres float32, onWay bool) bool {
+	here, there := s.cells[a], &s.cells[b]
+	if there.secs <= here.secs {
+		return false
+	}
+	est := s.from[a] & estimateBit
+	var secs float32
+	if metres > 0 {
+		slope := (here.height - there.height) / metres
+		if s.o.Outward {
+			slope = -slope
+		}
+		limit := s.off.limit
+		switch {
+		case slope != slope && onWay:
+			secs, est = metres*s.unknown[0], estimateBit
+		case slope != slope:
+			secs, est = metres*s.unknown[1], estimateBit
+		case onWay:
+			secs = metres * s.on.at(min(max(slope, -limit), limit))
+		case slope > limit || slope < -limit:
+			return false
+		default:
+			secs = metres * s.off.at(slope)
+		}
+	}
+	t := here.secs + secs
+	if t >= there.secs {
+		return false
+	}
+	there.secs = t
+	s.from[b] = none | est
+	s.queue.push(b, t)
+	return true
 }
