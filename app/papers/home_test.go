@@ -30,6 +30,7 @@ func TestMedicalNotesOnlyWhenTicked(t *testing.T) {
 			p.Home.Medical = ticked
 			p.Trip.Party.People[0].Conditions = secret
 		})
+		s.Scene = bare(s)
 		for _, p := range List {
 			if strings.HasSuffix(p.File, ".png") {
 				continue // pixels

@@ -236,6 +236,7 @@ func TestOddTextOnEveryPaper(t *testing.T) {
 		d := *s.Doc
 		d.Survey = &sv
 		s.Doc = &d
+		s.Scene = bare(s)
 		s.Load = append([]LoadRow{{Place: c.text, Title: c.text, Count: 1, EachKg: 2}}, s.Load...)
 		for _, p := range List {
 			if strings.HasPrefix(p.Key, "map") || strings.HasPrefix(p.Key, "strip") || p.Key == "book" {
