@@ -69,8 +69,8 @@ func slowest(l *Land, o Options) []float64 {
 				}
 			}
 		}
-		for k, links := range net.links {
-			for _, e := range links {
+		for k := range net.x {
+			for _, e := range net.links[net.firstLink[k]:net.firstLink[k+1]] {
 				relax(n+k, n+int(e.to), float64(e.metres), true)
 			}
 		}

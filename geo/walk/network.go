@@ -12,17 +12,27 @@ import (
 type network struct {
 	x, y   []float64 // places of nodes in cells
 	height []float32
-	links  [][]link // by node: neighbours along lines
-	// transfers by node, and heads by cell: one more than the first transfer of a cell.
-	transfers []transfer
-	ofNode    [][]int32
-	head      []int32
-	roads     []int32 // nodes on roads to reach
+	// links of node k are links[firstLink[k]:firstLink[k+1]].
+	links     []link
+	firstLink []int32
+	// transfers of node k are transfers[firstTransfer[k]:firstTransfer[k+1]]; head is one more than the
+	// first transfer of a cell, in the order of transfer.next.
+	transfers     []transfer
+	firstTransfer []int32
+	head          []int32
+	roads         []int32 // nodes on roads to reach
+	stretches     []stretch
 }
 
 // link leads to a neighbouring node along a line.
 type link struct {
 	to     int32
+	metres float32
+}
+
+// stretch is a link before links are sorted by node.
+type stretch struct {
+	a, b   int32
 	metres float32
 }
 
@@ -43,51 +53,83 @@ func (l *Land) network() *network {
 		return nil
 	}
 	n := &network{head: make([]int32, l.stride*(l.grid.Rows+2*rim))}
-	// A point that several lines share, or that one passes twice, must stay a node.
-	shared := make(map[orb.Point]int8)
+	// A point that several lines share, that one passes twice, or where one ends must stay a node.
+	// The map holds the node of such a point once it is made.
+	points := 0
+	for _, w := range l.ways {
+		points += len(w.line)
+	}
+	shared := make(map[orb.Point]int32, points)
 	for _, w := range l.ways {
 		for i, p := range w.line {
-			add := int8(1)
-			if i == 0 || i == len(w.line)-1 {
-				add = 2
+			if _, ok := shared[p]; ok || i == 0 || i == len(w.line)-1 {
+				shared[p] = keep
+			} else {
+				shared[p] = once
 			}
-			shared[p] = min(shared[p]+add, 2)
 		}
-	}
-	at := make(map[orb.Point]int32)
-	node := func(p orb.Point) int32 {
-		k, ok := at[p]
-		if !ok {
-			x, y := l.grid.position(p)
-			k = n.add(l, x, y)
-			at[p] = k
-		}
-		return k
 	}
 	for _, w := range l.ways {
-		n.lay(l, w, shared, node)
+		n.lay(l, w, shared)
 	}
+	n.link()
 	n.join(l)
 	return n
+}
+
+// Marks of points in the map that lay uses, which holds nodes from 0 on.
+const (
+	once = -1 - iota // passed by one line, once
+	keep             // must become a node
+)
+
+// link sorts the stretches by node, both ways.
+func (n *network) link() {
+	n.firstLink = make([]int32, len(n.x)+1)
+	for _, s := range n.stretches {
+		n.firstLink[s.a]++
+		n.firstLink[s.b]++
+	}
+	sum := int32(0)
+	for k, c := range n.firstLink {
+		sum += c
+		n.firstLink[k] = sum // the end for now; filling moves it to the beginning
+	}
+	n.links = make([]link, sum)
+	for _, s := range n.stretches {
+		n.firstLink[s.a]--
+		n.links[n.firstLink[s.a]] = link{s.b, s.metres}
+		n.firstLink[s.b]--
+		n.links[n.firstLink[s.b]] = link{s.a, s.metres}
+	}
+	n.stretches = nil
 }
 
 // add makes a node.
 func (n *network) add(l *Land, x, y float64) int32 {
 	n.x, n.y = append(n.x, x), append(n.y, y)
 	n.height = append(n.height, l.grid.heightAt(x, y))
-	n.links = append(n.links, nil)
 	return int32(len(n.x) - 1)
 }
 
 // lay puts the nodes of one line, those of its points that lie off the grid left out.
-func (n *network) lay(l *Land, w way, shared map[orb.Point]int8, node func(orb.Point) int32) {
+func (n *network) lay(l *Land, w way, shared map[orb.Point]int32) {
 	g := l.grid
-	onGrid := func(x, y float64) bool { return g.near(x, y) }
+	node := func(p orb.Point, x, y float64) int32 {
+		k := shared[p]
+		if k < 0 {
+			k2 := n.add(l, x, y)
+			if k == keep {
+				shared[p] = k2
+			}
+			return k2
+		}
+		return k
+	}
 	last, length := int32(-1), 0.0 // the last node and the metres walked since
 	reach := func(k int32) {
 		if last >= 0 && last != k {
-			n.links[last] = append(n.links[last], link{k, float32(length)})
-			n.links[k] = append(n.links[k], link{last, float32(length)})
+			n.stretches = append(n.stretches, stretch{last, k, float32(length)})
 		}
 		if w.road {
 			n.roads = append(n.roads, k)
@@ -95,14 +137,15 @@ func (n *network) lay(l *Land, w way, shared map[orb.Point]int8, node func(orb.P
 		last, length = k, 0
 	}
 	if len(w.line) == 1 {
-		if x, y := g.position(w.line[0]); onGrid(x, y) {
-			reach(node(w.line[0]))
+		if x, y := g.position(w.line[0]); g.near(x, y) {
+			reach(node(w.line[0], x, y))
 		}
 		return
 	}
+	bx, by := g.position(w.line[0])
 	for i := 1; i < len(w.line); i++ {
-		ax, ay := g.position(w.line[i-1])
-		bx, by := g.position(w.line[i])
+		ax, ay := bx, by
+		bx, by = g.position(w.line[i])
 		t0, t1, ok := g.clip(ax, ay, bx, by, 0.5)
 		if !ok {
 			last = -1
@@ -113,7 +156,7 @@ func (n *network) lay(l *Land, w way, shared map[orb.Point]int8, node func(orb.P
 			if last = -1; t0 > 0 {
 				reach(n.add(l, ax+t0*dx, ay+t0*dy))
 			} else {
-				reach(node(w.line[i-1]))
+				reach(node(w.line[i-1], ax, ay))
 			}
 		}
 		metres := g.metres(ax, ay, bx, by)
@@ -130,8 +173,8 @@ func (n *network) lay(l *Land, w way, shared map[orb.Point]int8, node func(orb.P
 			case t1 < 1:
 				reach(n.add(l, ax+t1*dx, ay+t1*dy))
 				last = -1
-			case shared[w.line[i]] > 1 || length >= spacing*min(g.northM, g.eastM[g.rowOf(by)]):
-				reach(node(w.line[i]))
+			case shared[w.line[i]] != once || length >= spacing*min(g.northM, g.eastM[g.rowOf(by)]):
+				reach(node(w.line[i], bx, by))
 			}
 		}
 	}
@@ -141,7 +184,8 @@ func (n *network) lay(l *Land, w way, shared map[orb.Point]int8, node func(orb.P
 // node lies on a row or column of middles, except where a barrier lies between.
 func (n *network) join(l *Land) {
 	g := l.grid
-	n.ofNode = make([][]int32, len(n.x))
+	n.firstTransfer = make([]int32, len(n.x)+1)
+	n.transfers = make([]transfer, 0, 4*len(n.x))
 	for k := range n.x {
 		x, y := n.x[k], n.y[k]
 		c0, r0 := int(math.Floor(x)), int(math.Floor(y))
@@ -155,11 +199,10 @@ func (n *network) join(l *Land) {
 				}
 				cell := int32(l.index(c, r))
 				n.transfers = append(n.transfers, transfer{int32(k), cell, float32(g.metres(x, y, float64(c), float64(r))), n.head[cell]})
-				id := int32(len(n.transfers))
-				n.head[cell] = id
-				n.ofNode[k] = append(n.ofNode[k], id-1)
+				n.head[cell] = int32(len(n.transfers))
 			}
 		}
+		n.firstTransfer[k+1] = int32(len(n.transfers))
 	}
 }
 

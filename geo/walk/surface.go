@@ -31,6 +31,7 @@ type cell struct{ height, secs float32 }
 const (
 	doneBit     = 0x80 // in Result.from: the time is final unless a node of the same bucket improves it
 	estimateBit = 0x40 // the way out passes ground without heights
+	wayBit      = 0x20 // of cells: a way is within reach
 	dirBits     = 0x1f
 )
 
@@ -113,6 +114,9 @@ func (s *search) prepare() {
 		for c, h := range g.HeightM[r*g.Cols:][:g.Cols] {
 			row[c] = cell{h, inf}
 		}
+	}
+	for _, x := range s.net.transfers {
+		s.from[x.cell] |= wayBit
 	}
 	s.via = make(map[int32]int32)
 	s.parent = make([]int32, len(s.net.x))
@@ -221,9 +225,12 @@ func (s *search) spread(list []int32) (done int) {
 			}
 			if t := here.secs + st.length[d]*pace; t < c.secs {
 				c.secs = t
-				from[n] = uint8(d) ^ 4 | est
+				from[n] = uint8(d) ^ 4 | est | from[n]&wayBit
 				s.queue.push(n, t)
 			}
+		}
+		if from[i]&wayBit == 0 {
+			continue
 		}
 		for t := head[i]; t != 0; t = s.net.transfers[t-1].next {
 			x := &s.net.transfers[t-1]
@@ -237,12 +244,12 @@ func (s *search) spread(list []int32) (done int) {
 
 // spreadNode improves what lies around a node of the network.
 func (s *search) spreadNode(k int32) {
-	for _, l := range s.net.links[k] {
+	for _, l := range s.net.links[s.net.firstLink[k]:s.net.firstLink[k+1]] {
 		if s.walk(s.nodes+k, s.nodes+l.to, l.metres, true) {
 			s.parent[l.to] = s.nodes + k
 		}
 	}
-	for _, t := range s.net.ofNode[k] {
+	for t := s.net.firstTransfer[k]; t < s.net.firstTransfer[k+1]; t++ {
 		x := &s.net.transfers[t]
 		if s.walk(s.nodes+k, x.cell, x.metres, false) {
 			s.via[x.cell] = s.nodes + k
@@ -283,7 +290,7 @@ func (s *search) walk(a, b int32, metres float32, onWay bool) bool {
 		return false
 	}
 	there.secs = t
-	s.from[b] = none | est
+	s.from[b] = none | est | s.from[b]&wayBit
 	s.queue.push(b, t)
 	return true
 }
