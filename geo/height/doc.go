@@ -18,17 +18,30 @@
 // The raw grade of a height grid under a hillside track is wrong: the grid cuts through spurs and
 // gullies that the track goes round, and a line drawn ten metres beside the track lies four metres
 // too high on a slope of 40 %. A moving mean treats both as if they were white noise of the same
-// size everywhere. Here the profile is estimated instead: the road's grade is taken as a random
-// process of stated spread and length (by the class of way, see [GradePrior]), the reading as the
-// road's height plus an error that is correlated along the line over about one cell and as large,
-// at each sample, as the grid's own noise, the side slope times the position error, and the bend of
-// the ground between the posts make it (see [Noise]). For such a pair the Kalman filter followed by
-// the Rauch-Tung-Striebel smoother gives the most probable grade and its variance in one pass
-// forward and one back; readings that do not fit are weighted down and the pass repeated. So the
-// smoothing is long where the grid is coarse and the hillside steep, and short on a plain; and every
-// grade comes with its band. How well this does on tracks of known grade is measured by
-// TestGradeOfKnownTracks, with the raw grade and the moving mean beside it.
+// size everywhere. Here the profile is estimated instead. The road's grade is taken as a random
+// process of stated spread and length by the class of way ([GradePrior]), never more than the ground's own
+// steepness allows; the reading as the road's height plus an error that is smooth along the line
+// over about half a cell, and at each sample as large as the grid's noise, the side slope times the
+// position error, and the bend of the ground between posts make it ([Noise]). For such a pair a
+// Kalman filter forward and a smoother back give the most probable grade and its variance;
+// readings that do not fit are weighted down and the passes repeated. So the smoothing is long
+// where the grid is coarse and the hillside steep and short where readings are good, and every
+// grade comes with a band.
 //
-// What it does not do: it cannot see steps, ledges and ramps shorter than about a cell, and it knows
-// nothing of cuttings, embankments, bridges and tunnels.
+// How well this does was measured on made tracks of known grade seen through made grids
+// (TestGradeOfKnownTracks), root-mean-square error of the grade in hundredths:
+//
+//	ground                        true grade   raw, 100 m   mean of 300 m   here
+//	mountain, 3 arc-seconds              8.6          7.1             6.1    5.2
+//	steep hillside, 3 arc-seconds        6.8          5.6             4.9    4.0
+//	steep hillside, 1 arc-second         6.8          5.6             4.7    3.5
+//	rolling ground, 3 arc-seconds        4.2          3.7             3.2    2.9
+//	plain, 3 arc-seconds                 0.7          3.0             1.4    1.0
+//
+// and 97 % or more of the true grades lay in the 95 % band. Bands of some 10 % on mountain tracks
+// are what a 90 m grid is worth; a single grade from it decides nothing.
+//
+// What it does not do: it cannot see steps, ledges and ramps shorter than about a cell, it knows
+// nothing of cuttings, embankments, bridges and tunnels, and where a line really runs down a steep
+// slope for hundreds of metres it says so.
 package height
