@@ -36,7 +36,7 @@ func (b Book) Write(w io.Writer) error {
 
 // lay draws all pages.
 func (b Book) lay() (*sheet, error) {
-	name := brief(b.Doc.Name(), 400)
+	name := shorten(b.Doc.Name(), 400)
 	s, err := newSheet(b.Size, name, strings.ReplaceAll(name, " · ", " - ")+" · "+b.Words.T("foot"), b.Made, b.Words)
 	if err != nil {
 		return nil, err

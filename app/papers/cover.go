@@ -19,7 +19,7 @@ func (b Book) cover(s *sheet) {
 	s.bookmark(w.T("cover"), 0)
 	s.font(22, true, ink)
 	s.y += 18
-	for k, l := range s.lines(s.safe(brief(d.Name(), 400)), s.right-s.left) {
+	for k, l := range s.lines(s.safe(shorten(d.Name(), 400)), s.right-s.left) {
 		if k == 3 { // a name of a book's length is cut here; the note at home has it whole
 			s.write(s.left, s.y, "…")
 			s.y += 25

@@ -90,7 +90,7 @@ func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, er
 	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}, words: words}
 	s.scratch = &sheet{pdf: pdf, fonts: fonts, w: s.w, h: 1e6, left: s.left, right: s.right, words: words, measure: true}
 	s.scratch.scratch = s.scratch
-	pdf.SetTitle(s.safe(brief(title, 200)), true)
+	pdf.SetTitle(s.safe(shorten(title, 200)), true)
 	pdf.SetFooterFunc(func() {
 		s.font(7.5, false, soft)
 		// A long name gives way to the words behind it.
@@ -332,10 +332,10 @@ func (s *sheet) room(h float64) {
 func (s *sheet) title(level int, t string, keep float64) {
 	size := []float64{17, 12.5}[level]
 	s.room(size*1.6 + keep)
-	s.bookmark(brief(t, 120), level)
+	s.bookmark(shorten(t, 120), level)
 	s.font(size, true, ink)
 	const most = 4 // lines: a name of a book's length is cut
-	ls := s.lines(s.safe(brief(t, 1000)), s.right-s.left)
+	ls := s.lines(s.safe(shorten(t, 1000)), s.right-s.left)
 	if len(ls) > most {
 		ls = append(ls[:most-1:most-1], ls[most-1]+"…")
 	}
@@ -346,8 +346,8 @@ func (s *sheet) title(level int, t string, keep float64) {
 	s.y += size * 0.5
 }
 
-// brief is t, cut to n letters with an ellipsis.
-func brief(t string, n int) string {
+// shorten is t, cut to n letters with an ellipsis.
+func shorten(t string, n int) string {
 	if r := []rune(t); len(r) > n {
 		return string(r[:n-1]) + "…"
 	}

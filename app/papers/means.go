@@ -3,6 +3,7 @@ package papers
 import (
 	"fmt"
 	"sort"
+	"unicode"
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
@@ -301,10 +302,12 @@ func numbers(n []int) string {
 	return t[len("Legs "):]
 }
 
+// capital is t with its first letter large.
 func capital(t string) string {
 	r := []rune(t)
-	if len(r) > 0 && r[0] >= 'a' && r[0] <= 'z' {
-		r[0] -= 'a' - 'A'
+	if len(r) == 0 {
+		return t
 	}
+	r[0] = unicode.ToUpper(r[0])
 	return string(r)
 }

@@ -137,7 +137,7 @@ func (w Words) legTitle(i int, f facts.Facts) string {
 
 // legName is the leg's name, "" when it has none but its number.
 func (w Words) legName(i int, f facts.Facts) string {
-	name := brief(flat(f.Name), 90) // longer ones stand in full in the tables of numbers
+	name := shorten(flat(f.Name), 90) // longer ones stand in full in the tables of numbers
 	if name == w.T("leg_n", i+1) || name == fmt.Sprintf("Leg %d", i+1) {
 		return ""
 	}
