@@ -36,7 +36,9 @@ func (b Book) basis(s *sheet) {
 		s.item("•", w.T("class_figures", strings.Join(fieldNames(j.Load.DefaultsUsed), ", ")), 8.5, ink)
 	}
 	s.head(w.T("sources"), 20)
-	s.item("•", strings.Join(d.Survey.Sources, "; ")+".", 8.5, ink)
+	if len(d.Survey.Sources) > 0 {
+		s.item("•", strings.Join(d.Survey.Sources, "; ")+".", 8.5, ink)
+	}
 	if d.Region != nil && len(d.Region.Credit) > 0 {
 		s.item("•", strings.Join(d.Region.Credit, "; ")+".", 8.5, ink)
 	}

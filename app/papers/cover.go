@@ -220,6 +220,12 @@ func onlyFirst(rows [][]cell) [][]cell {
 func (b Book) assumptions(s *sheet) {
 	w, d := b.Words, b.Doc
 	s.head(w.T("reckoned_with"), 30)
+	for k, n := range d.Notes { // what opening the files told: invented people, a region that is missing
+		if k == 2 {
+			break
+		}
+		s.item("!", shorten(n, 200), 8.5, warn)
+	}
 	c, p := d.Plan.Trip.Conditions, d.Plan.Trip.Party
 	people := len(p.People)
 	s.item("•", w.T("assume_load", people, dec(d.Judgement.Load.TotalKg, 0), dec(d.Judgement.Load.GVMKg, 0), dec(d.Judgement.Load.WaterL, 0), dec(d.Judgement.Load.FuelL, 0)), 8.5, ink)

@@ -17,9 +17,9 @@ type TurnBack struct {
 // that matters (judgement: ten minutes at 30 km/h).
 const leastTurnM = 5000
 
-// TurnBacks finds the points for every stretch of 5 km and more, in the order of the route. Driving back is
-// taken to last as long as driving there. A route that begins or ends away from maintained roads has its
-// own end for a place to return to.
+// TurnBacks finds the points for every stretch of 5 km and more between two places on maintained road, in the
+// order of the route. Driving back is taken to last as long as driving there. Nothing is said of a stretch
+// that runs outside the region's data or to an end of the route: where its roads are is not known.
 func TurnBacks(s *geo.Survey) []TurnBack {
 	var out []TurnBack
 	n := len(s.Samples)
@@ -27,12 +27,13 @@ func TurnBacks(s *geo.Survey) []TurnBack {
 		if s.Samples[a].Kept {
 			continue
 		}
-		b := a
+		b, known := a, s.Samples[a].InRegion
 		for b+1 < n && !s.Samples[b+1].Kept {
 			b++
+			known = known && s.Samples[b].InRegion
 		}
-		from, to := max(0, a-1), min(n-1, b+1)
-		if s.Samples[to].DistanceM-s.Samples[from].DistanceM >= leastTurnM {
+		from, to := a-1, b+1
+		if known && from >= 0 && to < n && s.Samples[to].DistanceM-s.Samples[from].DistanceM >= leastTurnM {
 			var dist, time []float64
 			for k := from; k <= to; k++ {
 				dist, time = append(dist, s.Samples[k].DistanceM), append(time, s.Samples[k].DriveS-s.Samples[from].DriveS)

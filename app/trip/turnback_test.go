@@ -7,12 +7,12 @@ import (
 	"lastroad/geo"
 )
 
-// line is a survey of samples 1 km apart. k marks maintained road; each kilometre takes the given seconds.
+// line is a survey of samples 1 km apart. k marks maintained road, ? land without data; each kilometre takes the given seconds.
 func line(kept string, seconds []float64) *geo.Survey {
 	s := &geo.Survey{}
 	at := 0.0
 	for i, c := range kept {
-		s.Samples = append(s.Samples, geo.Sample{DistanceM: 1000 * float64(i), DriveS: at, Kept: c == 'k'})
+		s.Samples = append(s.Samples, geo.Sample{DistanceM: 1000 * float64(i), DriveS: at, Kept: c == 'k', InRegion: c != '?'})
 		if i < len(seconds) {
 			at += seconds[i]
 		}
@@ -41,8 +41,10 @@ func TestTurnBackByHand(t *testing.T) {
 		{"too short to tell", "kkk---kkkkk", even(10, 60), nil},
 		{"two stretches", "k-----k------k", even(13, 60), []float64{3000, 9500}},
 		{"all maintained", "kkkkkkkkkkk", even(10, 60), nil},
-		// Nowhere maintained: from the start to the end.
-		{"nothing maintained", "-----------", even(10, 60), []float64{5000}},
+		{"nothing maintained", "-----------", even(10, 60), nil},
+		{"from the start of the route", "---------kk", even(10, 60), nil},
+		{"to its end", "kk---------", even(10, 60), nil},
+		{"through land without data", "k----?----k", even(10, 60), nil},
 		{"one point", "-", nil, nil},
 		{"empty", "", nil, nil},
 	} {
