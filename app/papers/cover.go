@@ -1,7 +1,6 @@
 package papers
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -74,7 +73,14 @@ func (b Book) subtitle() string {
 	if !start.IsZero() {
 		t = append(t, w.date(start)+start.Format(", 15:04 -07:00"))
 	}
-	t = append(t, dec(d.Survey.LengthM()/1000, 0)+" km", w.T("n_legs", len(j.Legs)))
+	km, legs := 0, w.T("n_legs", len(j.Legs))
+	if d.Survey.LengthM() < 20e3 {
+		km = 2
+	}
+	if len(j.Legs) == 1 {
+		legs = w.T("one_leg")
+	}
+	t = append(t, dec(d.Survey.LengthM()/1000, km)+" km", legs)
 	if last := j.Legs[len(j.Legs)-1].Needs.ArriveUnix; last > 0 && !start.IsZero() {
 		end := time.Unix(last, 0).In(start.Location())
 		day := func(t time.Time) int64 {
@@ -128,7 +134,7 @@ func (b Book) inHundred(sc risk.Score) string {
 		case v < 1:
 			return b.Words.T("fewer_than_one")
 		default:
-			return fmt.Sprintf("%.0f", v)
+			return b.Words.T("about_n", v)
 		}
 	}
 	return b.Words.T("in_hundred", n(sc.Stopped.P), n(sc.NotUnaided.P), n(sc.NoHelp.P))
