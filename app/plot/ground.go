@@ -154,7 +154,7 @@ func (d *groundPen) contours() {
 func (d *groundPen) streams() {
 	for k := range d.s.streams {
 		st := streamStyle[k]
-		if d.v.MetresPerPx > st.maxMPP {
+		if d.v.MetresPerPx > st.maxMPP && (d.v.MetresPerPx > 12*st.maxMPP || d.count(d.s.streams[k]) > sparse/2) {
 			continue
 		}
 		d.begin()
@@ -189,7 +189,7 @@ func (d *groundPen) ways() {
 	k := d.unit * d.near()
 	for i := range trackStyle {
 		st := trackStyle[i]
-		if d.v.MetresPerPx > st.maxMPP {
+		if !d.shows(0, i, st.maxMPP) {
 			continue
 		}
 		d.gather(0, i)
@@ -207,7 +207,7 @@ func (d *groundPen) ways() {
 	for _, bed := range []bool{false, true} {
 		for i := range keptStyle {
 			st := keptStyle[i]
-			if d.v.MetresPerPx > st.maxMPP {
+			if !d.shows(1, i, st.maxMPP) {
 				continue
 			}
 			d.gather(1, i)
@@ -218,6 +218,31 @@ func (d *groundPen) ways() {
 			}
 		}
 	}
+}
+
+// sparse is the number of lines of a kind in sight up to which they are drawn at any zoom: in empty country
+// the one track is what there is to see.
+const sparse = 250
+
+// shows reports whether ways of a kind are drawn at this zoom.
+func (d *groundPen) shows(kept, kind int, maxMPP float64) bool {
+	if d.v.MetresPerPx <= maxMPP {
+		return true
+	}
+	if d.v.MetresPerPx > 12*maxMPP {
+		return false
+	}
+	return d.count(d.s.ways[kept][kind]) <= sparse
+}
+
+// count is the number of lines in sight.
+func (d *groundPen) count(list []named) (n int) {
+	for i := range list {
+		if list[i].box.meets(d.seen) {
+			n++
+		}
+	}
+	return n
 }
 
 func (d *groundPen) gather(kept, kind int) {

@@ -59,9 +59,15 @@ func (d *groundPen) labels() {
 	b := &boxes{}
 	d.blockRoute(b)
 	d.helpSymbols(b)
+	var inSight []placed
 	for _, n := range d.s.names {
-		st := nameStyle[n.kind]
-		if d.v.MetresPerPx > st.maxMPP || !(Extent{n.x, n.y, n.x, n.y}).meets(d.seen) {
+		if (Extent{n.x, n.y, n.x, n.y}).meets(d.seen) {
+			inSight = append(inSight, n)
+		}
+	}
+	for i, n := range inSight {
+		// In empty country the few names there are show at any zoom.
+		if d.v.MetresPerPx > nameStyle[n.kind].maxMPP && (i >= 40 || d.v.MetresPerPx > 12*nameStyle[n.kind].maxMPP) {
 			continue
 		}
 		d.pointName(b, n)

@@ -1,6 +1,9 @@
 package plot
 
-import "image/color"
+import (
+	"image/color"
+	"math"
+)
 
 // plasma is the colour ramp of that name at 17 of its 256 steps, by Nathaniel Smith and Stéfan van der
 // Walt (2015; matplotlib, lib/matplotlib/_cm_listed.py, released as CC0). Its lightness rises evenly
@@ -12,15 +15,18 @@ var plasma = [17][3]uint8{
 	{253, 171, 51}, {253, 195, 40}, {249, 221, 37}, {240, 249, 33},
 }
 
-// ReadinessColor is the colour of a readiness of 0 to 100: amber where little of the trouble is covered,
-// through rose to deep violet where nearly all is. Values outside are taken as the nearest end, an
-// unknown one (NaN) is grey. It never stands alone: width and texture of the route, or a number, go
-// with it. In the dark palette the violet end is lifted so that it stands off the ground.
+// ReadinessColor is the colour of a readiness of 0 to 100: amber where much of the trouble is uncovered,
+// through rose to deep violet where next to nothing is. Equal steps of colour are equal factors of the
+// points lost, from mostLost down to leastLost: 98 and 94 differ as much as 94 and 82, since a party that
+// loses three times the points is three times as often in need. Values outside are taken as the nearest
+// end, an unknown one (NaN) is grey. Colour never stands alone: width and texture of the route, or a
+// number, go with it. In the dark palette the violet end is lifted so that it stands off the ground.
 func (p *Palette) ReadinessColor(readiness float64) color.NRGBA {
 	if readiness != readiness {
 		return p.Unknown
 	}
-	share := max(0, min(1, readiness/100))
+	lost := max(leastLost, min(mostLost, 100-readiness))
+	share := 1 - math.Log(lost/leastLost)/math.Log(mostLost/leastLost)
 	// 0.03 and 0.86 of the ramp: the ends are too near to black, and to the yellow of sand.
 	lo, hi := 0.86, 0.03
 	if p.Dark {
@@ -28,6 +34,10 @@ func (p *Palette) ReadinessColor(readiness float64) color.NRGBA {
 	}
 	return ramp(plasma[:], lo+(hi-lo)*share)
 }
+
+// The ends of the colour scale in points lost: below the least nobody could tell the difference on a trip,
+// above the most the word says it all. Judgement.
+const leastLost, mostLost = 1.0, 60.0
 
 func ramp(steps [][3]uint8, t float64) color.NRGBA {
 	f := t * float64(len(steps)-1)

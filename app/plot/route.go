@@ -250,8 +250,21 @@ func (d *groundPen) marks(st RouteStyle) {
 			}
 			at := d.v.Screen(x, y)
 			box := Rect{at.X - r, at.Y - r, at.X + r, at.Y + r}
-			if b.claim(box) {
-				MarkSymbol(d.c, at, r, m.Kind, d.p)
+			if !b.claim(box) {
+				continue
+			}
+			MarkSymbol(d.c, at, r, m.Kind, d.p)
+			if m.Kind != geo.MarkStop || m.Name == "" {
+				continue
+			}
+			t := TextStyle{Size: 11.5 * d.unit, Bold: true, Color: d.p.Ink, Halo: d.p.Halo, HaloPx: 2 * d.unit}
+			for _, side := range []float32{0, 1} {
+				t.Align = side
+				p := Pt{at.X + (1-2*side)*(r+5*d.unit), at.Y + 0.36*t.Size}
+				if b.claim(textBox(d.c, p, m.Name, t)) {
+					d.c.Text(p, m.Name, t)
+					break
+				}
 			}
 		}
 	}

@@ -100,6 +100,7 @@ func (d *stripPen) height(r Rect) {
 	}
 	d.area(cols, r.Y1, y, fade(d.p.SoftInk, 0.28))
 	d.outline(cols, y, Stroke{Width: 1.5 * d.u, Color: d.p.Ink})
+	d.gaps(r, cols)
 }
 
 // grade: per cent up above the middle line and down below it, with the band of what the data leave open.
@@ -147,7 +148,7 @@ func (d *stripPen) grade(r Rect) {
 	s := strconv.Itoa(int(top))
 	d.value(r.Y0+5*d.u, "+"+s, false)
 	if r.H() > 28*d.u {
-		d.value(r.Y1-5*d.u, "−"+s, false)
+		d.value(r.Y1-5*d.u, "-"+s, false)
 	}
 }
 
@@ -196,6 +197,7 @@ func (d *stripPen) rooted(r Rect, cols []column, marks []float64, col color.NRGB
 	}
 	d.area(cols, r.Y1, y, fade(col, 0.3))
 	d.outline(cols, y, Stroke{Width: 1.4 * d.u, Color: col})
+	d.gaps(r, cols)
 }
 
 // ground: a run of colours with a texture for loose and soft grounds, named where there is room.
@@ -352,6 +354,30 @@ func (d *stripPen) area(cols []column, floor float32, y func(float64) float32, c
 	for _, run := range d.runs(cols, y) {
 		poly := append([]Pt{{run[0].X, floor}}, run...)
 		d.c.Fill([][]Pt{append(poly, Pt{run[len(run)-1].X, floor})}, col)
+	}
+}
+
+// gaps hatches what is not known, as the band of the ground does.
+func (d *stripPen) gaps(r Rect, cols []column) {
+	for a := 0; a < len(cols); {
+		if cols[a].n > 0 {
+			a++
+			continue
+		}
+		b := a
+		for b < len(cols) && cols[b].n == 0 {
+			b++
+		}
+		gap := Rect{d.x0 + float32(a), r.Y0 + 2*d.u, d.x0 + float32(b), r.Y1}
+		d.c.PushClip(gap)
+		d.groundTexture(gap, geo.Unknown)
+		d.c.PopClip()
+		t := d.text(10, d.p.SoftInk)
+		t.Align, t.Halo, t.HaloPx = 0.5, d.p.Paper, 2*d.u
+		if d.c.TextWidth(d.st.Words.Unknown, t)+8*d.u < gap.W() {
+			d.c.Text(Pt{(gap.X0 + gap.X1) / 2, (gap.Y0+gap.Y1)/2 + 0.36*t.Size}, d.st.Words.Unknown, t)
+		}
+		a = b
 	}
 }
 

@@ -112,8 +112,15 @@ func (s *Scene) spots(v View) []spot {
 	seen := v.extent(float64(r))
 	b := &boxes{}
 	var out []spot
+	few := 0
 	for _, h := range s.help {
-		if v.MetresPerPx > helpMaxMPP[h.kind] || !(Extent{h.x, h.y, h.x, h.y}).meets(seen) {
+		if helpMaxMPP[h.kind] > 0 && (Extent{h.x, h.y, h.x, h.y}).meets(seen) {
+			few++
+		}
+	}
+	for _, h := range s.help {
+		hidden := v.MetresPerPx > helpMaxMPP[h.kind] && (few > 40 || helpMaxMPP[h.kind] == 0)
+		if hidden || !(Extent{h.x, h.y, h.x, h.y}).meets(seen) {
 			continue
 		}
 		at := v.Screen(h.x, h.y)
