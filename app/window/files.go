@@ -286,7 +286,7 @@ func fileName(name string) string {
 
 // save writes the document in a worker; then runs on the window's goroutine.
 func (p *Presenter) save(path string, then func(error)) {
-	base := p.doc
+	base, rev := p.doc, p.rev
 	plan := p.plan.Clone()
 	p.workers.Add(1)
 	go func() {
@@ -303,7 +303,7 @@ func (p *Presenter) save(path string, then func(error)) {
 					doc.Plan = plan
 					p.doc, p.kept = doc, doc
 				}
-				p.saved = p.doc
+				p.savedRev = rev
 				p.changed(DocChanged)
 			}
 			then(err)

@@ -51,13 +51,14 @@ type Presenter struct {
 
 	undo, redo []step
 	lastKey    string
-	saved      *trip.Document // as on disk
 
-	rev     uint64 // of plan
-	work    *work
-	judging context.CancelFunc
-	workers sync.WaitGroup
-	subs    []func(Change)
+	rev       uint64 // of plan
+	savedRev  uint64 // rev of the plan that a file holds
+	afterOpen func() // runs once after the next document was opened
+	work      *work
+	judging   context.CancelFunc
+	workers   sync.WaitGroup
+	subs      []func(Change)
 
 	fill    risk.Trip // plan.Trip with defaults, of fillRev
 	fillRev uint64
@@ -175,7 +176,9 @@ func (p *Presenter) long(title string, f func(context.Context, Report) (*trip.Do
 			p.changed(WorkChanged)
 			switch {
 			case errors.Is(err, context.Canceled):
+				p.afterOpen = nil
 			case err != nil:
+				p.afterOpen = nil
 				p.tell(title, err)
 			default:
 				p.arrive(doc, scene)
@@ -247,8 +250,8 @@ func (p *Presenter) arrive(d *trip.Document, scene *plot.Scene) {
 	p.stopJudging()
 	newRoute := p.doc == nil || !sameLine(p.doc, d)
 	p.doc, p.plan, p.scene, p.kept = d, d.Plan, scene, d
-	p.saved = d
 	p.rev++
+	p.savedRev = p.rev
 	c := DocChanged | SceneChanged | PlanChanged
 	if newRoute {
 		p.chosen, p.hoverM = -1, math.NaN()
@@ -261,6 +264,10 @@ func (p *Presenter) arrive(d *trip.Document, scene *plot.Scene) {
 	}
 	p.clampChosen()
 	p.changed(c)
+	if f := p.afterOpen; f != nil {
+		p.afterOpen = nil
+		f()
+	}
 }
 
 // worstLeg is the leg with the lowest readiness: what the user must look at first.
@@ -568,7 +575,7 @@ func (p *Presenter) SampleAt(m float64) (i int, ok bool) {
 
 // Unsaved reports whether there are edits that no file holds.
 func (p *Presenter) Unsaved() bool {
-	return p.doc != nil && !p.doc.Demo && (p.saved == nil || p.doc != p.saved)
+	return p.edited() && !p.doc.Demo
 }
 
 // Wait returns when no worker runs any more; tests call it, with post collecting what they hand back.

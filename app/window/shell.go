@@ -47,6 +47,8 @@ type shell struct {
 	list  *legList
 	sheet *legSheet
 
+	papers *papersScreen
+
 	journal keeper
 }
 
@@ -99,12 +101,13 @@ func (s *shell) screens() fyne.CanvasObject {
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
+	s.papers = newPapersScreen(s)
 	s.tabs = container.NewAppTabs(
 		container.NewTabItem(tr("Route"), route),
 		container.NewTabItem(tr("Party"), newPartyScreen(s.p).object()),
 		container.NewTabItem(tr("Load"), newLoadScreen(s.p).object()),
 		container.NewTabItem(tr("Alone or together"), newTogetherScreen(s.p).object()),
-		container.NewTabItem(tr("Papers"), newPapersScreen(s).object()),
+		container.NewTabItem(tr("Papers"), s.papers.object()),
 	)
 	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
 	return s.tabs

@@ -24,6 +24,12 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	w, h := float32(pref.FloatWithFallback(prefWidth, firstWidth)), float32(pref.FloatWithFallback(prefHeight, firstHeight))
 	win.Resize(fyne.NewSize(max(leastWidth, min(w, 4000)), max(leastHeight, min(h, 3000))))
 	win.SetMaster()
+	keep, err := newJournalKeeper(func(err error) {
+		p.post(func() { s.showError(tr("Changes cannot be kept against a crash"), err) })
+	})
+	if err == nil {
+		s.journal = keep
+	}
 	app.Settings().AddListener(func(fyne.Settings) { p.changed(SettingsChanged&^SettingsChanged | ChosenChanged | SceneChanged) })
 	win.SetCloseIntercept(func() {
 		size := win.Canvas().Size()
@@ -32,6 +38,9 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 		s.unlessUnsaved(tr("Quit?"), func() {
 			p.Cancel()
 			p.stopJudging()
+			if keep != nil {
+				keep.Close()
+			}
 			win.SetCloseIntercept(nil)
 			win.Close()
 		})
@@ -39,10 +48,12 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	app.Lifecycle().SetOnStarted(func() {
 		// Set once more: a theme that extends the built-in one works fully only after the start.
 		app.Settings().SetTheme(newLook(p.settings))
+		first := p.OpenDemo
 		if len(files) > 0 {
-			s.openPaths(files)
-		} else {
-			p.OpenDemo()
+			first = func() { s.openPaths(files) }
+		}
+		if !s.offerRecovery(first) {
+			first()
 		}
 		if os.Getenv("LASTROAD_READY") == "1" {
 			p.Watch(func(c Change) {

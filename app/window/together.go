@@ -3,6 +3,7 @@ package window
 import (
 	"context"
 	"math"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -21,6 +22,7 @@ type togetherScreen struct {
 	rows   *fyne.Container
 	ofDoc  *trip.Document
 	pair   [2]*risk.Judgement // alone, together
+	full   *risk.Comparison
 	asking context.CancelFunc
 	fault  string
 }
@@ -58,7 +60,7 @@ func (s *togetherScreen) ask() {
 	}
 	s.ofDoc = d
 	if d.Plan.Trip.Partner == nil {
-		s.pair = [2]*risk.Judgement{}
+		s.pair, s.full = [2]*risk.Judgement{}, nil
 		s.show()
 		return
 	}
@@ -67,16 +69,27 @@ func (s *togetherScreen) ask() {
 	s.p.workers.Add(1)
 	go func() {
 		defer s.p.workers.Done()
-		var pair [2]*risk.Judgement
+		// A first answer without bands comes at once, the full one a little later.
+		var quick [2]*risk.Judgement
 		var err error
 		for i, together := range []bool{false, true} {
 			t := d.Plan.Trip
 			t.Together = together
-			pair[i], err = guarded(func() (*risk.Judgement, error) { return s.p.desk.Try(ctx, d, t) })
-			if err != nil {
+			if quick[i], err = guarded(func() (*risk.Judgement, error) { return s.p.desk.Try(ctx, d, t) }); err != nil {
 				break
 			}
 		}
+		if err == nil {
+			s.p.post(func() {
+				if s.ofDoc == d {
+					s.pair, s.full, s.fault = quick, nil, ""
+					s.show()
+				}
+			})
+		}
+		full, err := guarded(func() (*risk.Comparison, error) {
+			return s.p.desk.Compare(ctx, d, d.Plan.Trip, func(string, float64) {})
+		})
 		s.p.post(func() {
 			cancel()
 			if s.ofDoc != d {
@@ -85,8 +98,9 @@ func (s *togetherScreen) ask() {
 			s.asking, s.fault = nil, ""
 			if err != nil {
 				s.fault = err.Error()
-			} else {
-				s.pair = pair
+			} else if len(full.Judgements) == 2 {
+				s.full = full
+				s.pair = [2]*risk.Judgement{full.Judgements[0], full.Judgements[1]}
 			}
 			s.show()
 		})
@@ -191,7 +205,20 @@ func (s *togetherScreen) showAnswer(a, b *risk.Judgement) {
 	}
 	sentence := tr("The second vehicle changes the verdict of {{.N}} of {{.All}} legs and the trip's readiness from {{.A}} to {{.B}}.",
 		map[string]any{"N": flips, "All": len(a.Legs), "A": f1(a.Trip.Readiness), "B": f1(b.Trip.Readiness)})
+	if s.full != nil && len(s.full.Pairs) > 0 && s.full.Pairs[0].Text != "" {
+		sentence = s.full.Pairs[0].Text
+	}
 	s.answer.Add(prose(sentence))
+	if s.full != nil && len(s.full.Pairs) > 0 {
+		p := s.full.Pairs[0]
+		s.answer.Add(soft(tr("Gain {{.G}} points (5 to 95 %: {{.A}} to {{.B}}); together is better in {{.N}} % of the samples, equal in {{.S}} %.",
+			map[string]any{"G": signed(p.Gain), "A": signed(p.GainBand[0]), "B": signed(p.GainBand[2]), "N": f0(100 * p.Better), "S": f0(100 * p.Same)})))
+		if p.Common != "" {
+			s.answer.Add(soft(p.Common))
+		}
+	} else {
+		s.answer.Add(soft(tr("How sure this is, is being worked out…")))
+	}
 	grid := container.New(shares{0.4, 0.3, 0.3}, caption(""), caption(tr("alone")), caption(tr("together")))
 	s.answer.Add(grid)
 	for _, r := range []struct {
@@ -209,9 +236,7 @@ func (s *togetherScreen) showAnswer(a, b *risk.Judgement) {
 		s.answer.Add(seats)
 		if len(pr.MustCarry) > 0 {
 			s.answer.Add(bold(tr("The second vehicle must carry")))
-			for _, m := range pr.MustCarry {
-				s.answer.Add(prose("· " + m))
-			}
+			s.answer.Add(prose(strings.Join(pr.MustCarry, " · ")))
 		}
 	}
 	for _, f := range b.Findings {
@@ -220,7 +245,11 @@ func (s *togetherScreen) showAnswer(a, b *risk.Judgement) {
 		}
 	}
 	s.answer.Add(soft(tr("Both are judged on the same route, weather and tables. What a second vehicle brings is bounded by its own troubles: it may be the one that is stopped.")))
-	if t := s.p.Judgement(); t != nil && len(t.Tornado) > 0 {
+	t := b
+	if !s.p.plan.Trip.Together {
+		t = a
+	}
+	if len(t.Tornado) > 0 {
 		s.answer.Add(bold(tr("What the answer hangs on")))
 		s.answer.Add(soft(tr("Each doubtful figure put to its low and its high end, the others as they are: the trip's readiness moves between the two numbers.")))
 		widest := 0.0

@@ -1,0 +1,252 @@
+package window
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"sync"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+
+	"lastroad/app/trip"
+)
+
+// user drives the window as a person would, in the words of the screen, so that a re-laid-out window does
+// not break the tests.
+type user struct {
+	t     *testing.T
+	p     *Presenter
+	shell *shell
+	win   fyne.Window
+	mu    sync.Mutex
+	queue []func()
+	told  []string // titles and texts of the errors shown
+}
+
+// sit opens a window of 1280 x 800 over a desk.
+func sit(t *testing.T, desk Desk) *user {
+	t.Helper()
+	u := &user{t: t}
+	test.NewTempApp(t)
+	u.win = test.NewTempWindow(t, nil)
+	u.p = NewPresenter(desk, func(f func()) {
+		u.mu.Lock()
+		u.queue = append(u.queue, f)
+		u.mu.Unlock()
+	})
+	u.shell = newShell(u.p, u.win, fyne.CurrentApp().Preferences())
+	show := u.p.tell
+	u.p.tell = func(title string, err error) {
+		u.told = append(u.told, title+": "+err.Error())
+		show(title, err)
+	}
+	u.win.Resize(fyne.NewSize(1280, 800))
+	return u
+}
+
+// settle waits for all workers and runs what they handed back, until nothing more comes.
+func (u *user) settle() {
+	u.t.Helper()
+	for range 200 {
+		u.p.Wait()
+		u.shell.mapv.worker.running.Wait()
+		u.mu.Lock()
+		q := u.queue
+		u.queue = nil
+		u.mu.Unlock()
+		if len(q) == 0 {
+			return
+		}
+		for _, f := range q {
+			f()
+		}
+	}
+	u.t.Fatal("the window does not come to rest")
+}
+
+func (u *user) openDemo() *user { u.p.OpenDemo(); u.settle(); return u }
+
+func (u *user) openFiles(paths ...string) *user { u.shell.openPaths(paths); u.settle(); return u }
+
+// texts are all texts that can be read on the screen now.
+func (u *user) texts() string {
+	var b strings.Builder
+	var walk func(o fyne.CanvasObject)
+	walk = func(o fyne.CanvasObject) {
+		if o == nil || !o.Visible() {
+			return
+		}
+		switch x := o.(type) {
+		case *widget.Label:
+			fmt.Fprintln(&b, x.Text)
+		case *canvas.Text:
+			fmt.Fprintln(&b, x.Text)
+		case *widget.Button:
+			fmt.Fprintln(&b, x.Text)
+		case *widget.RichText:
+			fmt.Fprintln(&b, x.String())
+		case *container.AppTabs:
+			walk(x.Selected().Content)
+			return
+		case *container.Split:
+			walk(x.Leading)
+			walk(x.Trailing)
+			return
+		case *container.Scroll:
+			walk(x.Content)
+			return
+		case *fyne.Container:
+			for _, c := range x.Objects {
+				walk(c)
+			}
+			return
+		case fyne.Widget:
+			for _, c := range test.WidgetRenderer(x).Objects() {
+				walk(c)
+			}
+		}
+	}
+	walk(u.win.Content())
+	for _, o := range u.win.Canvas().Overlays().List() {
+		walk(o)
+	}
+	return b.String()
+}
+
+func (u *user) sees(want string) *user {
+	u.t.Helper()
+	if got := u.texts(); !strings.Contains(got, want) {
+		u.t.Errorf("the screen does not show %q; it shows:\n%s", want, clipText(got, 3000))
+	}
+	return u
+}
+
+func (u *user) doesNotSee(what string) *user {
+	u.t.Helper()
+	if strings.Contains(u.texts(), what) {
+		u.t.Errorf("the screen shows %q", what)
+	}
+	return u
+}
+
+func clipText(s string, n int) string {
+	if len(s) > n {
+		return s[:n] + "…"
+	}
+	return s
+}
+
+// tap presses the button with the given text.
+func (u *user) tap(text string) *user {
+	u.t.Helper()
+	var found *widget.Button
+	var walk func(o fyne.CanvasObject)
+	walk = func(o fyne.CanvasObject) {
+		if o == nil || !o.Visible() || found != nil {
+			return
+		}
+		switch x := o.(type) {
+		case *widget.Button:
+			if x.Text == text {
+				found = x
+			}
+		case *container.AppTabs:
+			walk(x.Selected().Content)
+		case *container.Split:
+			walk(x.Leading)
+			walk(x.Trailing)
+		case *container.Scroll:
+			walk(x.Content)
+		case *fyne.Container:
+			for _, c := range x.Objects {
+				walk(c)
+			}
+		case fyne.Widget:
+			for _, c := range test.WidgetRenderer(x).Objects() {
+				walk(c)
+			}
+		}
+	}
+	for _, o := range u.win.Canvas().Overlays().List() {
+		walk(o)
+	}
+	walk(u.win.Content())
+	if found == nil {
+		u.t.Fatalf("there is no button %q on the screen", text)
+	}
+	test.Tap(found)
+	u.settle()
+	return u
+}
+
+// does carries out an action of the menu by its id.
+func (u *user) does(id string) *user {
+	u.shell.do(u.shell.action(id))
+	u.settle()
+	return u
+}
+
+func (u *user) choose(leg int) *user { u.p.Choose(leg); u.settle(); return u }
+
+func (u *user) score() float64 { return u.p.Judgement().Trip.Readiness }
+
+// realDesk is the program's own desk; opening the demo takes a second or two, so tests share one document.
+var realDesk = sync.OnceValue(func() Desk {
+	d, err := trip.NewDesk()
+	if err != nil {
+		panic(err)
+	}
+	return &demoOnce{Desk: d}
+})
+
+type demoOnce struct {
+	*trip.Desk
+	once sync.Once
+	doc  *trip.Document
+	err  error
+}
+
+func (d *demoOnce) Demo(ctx context.Context, r Report) (*trip.Document, error) {
+	d.once.Do(func() { d.doc, d.err = d.Desk.Demo(context.Background(), r) })
+	return d.doc, d.err
+}
+
+// With leaves out bands and cures, which take seconds and which only TestFullJudgement looks at.
+func (d *demoOnce) With(ctx context.Context, base *trip.Document, plan trip.Plan, r Report) (*trip.Document, error) {
+	if !sameMeasuring(base.Plan, plan) {
+		return d.Desk.With(ctx, base, plan, r)
+	}
+	j, err := d.Try(ctx, base, plan.Trip)
+	if err != nil {
+		return nil, err
+	}
+	n := *base
+	n.Plan, n.Judgement = plan.Clone(), j
+	return &n, nil
+}
+
+// slowDesk lets a test decide when an answer comes.
+type slowDesk struct {
+	Desk
+	with func(ctx context.Context, base *trip.Document, plan trip.Plan) (*trip.Document, error)
+	open func(ctx context.Context, base *trip.Document, paths []string, r Report) (*trip.Document, error)
+}
+
+func (d *slowDesk) With(ctx context.Context, base *trip.Document, plan trip.Plan, r Report) (*trip.Document, error) {
+	if d.with != nil {
+		return d.with(ctx, base, plan)
+	}
+	return d.Desk.With(ctx, base, plan, r)
+}
+
+func (d *slowDesk) Open(ctx context.Context, base *trip.Document, paths []string, r Report) (*trip.Document, error) {
+	if d.open != nil {
+		return d.open(ctx, base, paths, r)
+	}
+	return d.Desk.Open(ctx, base, paths, r)
+}
