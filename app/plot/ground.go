@@ -42,7 +42,7 @@ func DrawGround(c Canvas, s *Scene, v View, p *Palette) {
 		Box(c, Rect{0, 0, w, h}, p.Ground)
 		return
 	}
-	d := &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(8 * float64(v.Scale)), level: levelFor(v.MetresPerPx), unit: v.Scale}
+	d := newGroundPen(c, s, v, p, 8)
 	d.paper(w, h)
 	d.covers()
 	s.drawRelief(c, v, p)
@@ -60,8 +60,15 @@ type groundPen struct {
 	seen  Extent
 	level int
 	unit  float32
+	mpp   float64 // metres to a unit: what is shown at a zoom does not depend on the screen's density
 	buf   []Pt
 	paths [][]Pt
+}
+
+// newGroundPen makes a pen that also draws what lies up to margin units beyond the edge.
+func newGroundPen(c Canvas, s *Scene, v View, p *Palette, margin float64) *groundPen {
+	k := float64(v.Scale)
+	return &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(margin * k), level: levelFor(v.MetresPerPx), unit: v.Scale, mpp: v.MetresPerPx * k}
 }
 
 // begin empties the buffers; take adds the part of a shape that is on the screen.
@@ -92,7 +99,7 @@ func (d *groundPen) paper(w, h float32) {
 }
 
 func (d *groundPen) covers() {
-	if d.v.MetresPerPx > coverMaxMPP {
+	if d.mpp > coverMaxMPP {
 		return
 	}
 	for k := range d.s.areas {
@@ -110,7 +117,7 @@ func (d *groundPen) covers() {
 				d.paths = append(d.paths, d.buf[n:len(d.buf):len(d.buf)])
 			}
 			d.c.Fill(d.paths, d.p.Area[k])
-			if Cover(k) == CoverWater && d.v.MetresPerPx < 60 {
+			if Cover(k) == CoverWater && d.mpp < 60 {
 				d.c.Lines(closed(d.paths), Stroke{Width: 0.9 * d.unit, Color: d.p.Shore})
 			}
 		}
@@ -130,11 +137,11 @@ func closed(rings [][]Pt) [][]Pt {
 }
 
 func (d *groundPen) contours() {
-	if d.v.MetresPerPx > 45 {
+	if d.mpp > 45 {
 		return
 	}
 	for _, heavy := range []bool{false, true} {
-		if !heavy && d.v.MetresPerPx > 9 {
+		if !heavy && d.mpp > 9 {
 			continue
 		}
 		d.begin()
@@ -154,7 +161,7 @@ func (d *groundPen) contours() {
 func (d *groundPen) streams() {
 	for k := range d.s.streams {
 		st := streamStyle[k]
-		if d.v.MetresPerPx > st.maxMPP && (d.v.MetresPerPx > 12*st.maxMPP || d.count(d.s.streams[k]) > sparse/2) {
+		if d.mpp > st.maxMPP && (d.mpp > 12*st.maxMPP || d.count(d.s.streams[k]) > sparse/2) {
 			continue
 		}
 		d.begin()
@@ -171,7 +178,7 @@ func (d *groundPen) streams() {
 
 // near widens lines a little when the view is close: a track is not a hair at 2 m a pixel.
 func (d *groundPen) near() float32 {
-	return float32(max(0.75, min(1.9, math.Pow(12/max(0.1, d.v.MetresPerPx), 0.25))))
+	return float32(max(0.75, min(1.9, math.Pow(12/max(0.1, d.mpp), 0.25))))
 }
 
 func scaled(dash []float32, k float32) []float32 {
@@ -198,7 +205,7 @@ func (d *groundPen) ways() {
 			col, dash = d.p.Path, []float32{2.4 * k, 2.6 * k}
 		}
 		// A pale bed lifts a track off dark ground without making it a road.
-		if WayKind(i) != WayPath && d.v.MetresPerPx < 30 {
+		if WayKind(i) != WayPath && d.mpp < 30 {
 			d.c.Lines(d.paths, Stroke{Width: (st.bed + 1.6) * k, Color: fade(d.p.Halo, 0.7)})
 		}
 		d.c.Lines(d.paths, Stroke{Width: st.bed * k, Color: col, Dash: dash})
@@ -226,10 +233,10 @@ const sparse = 250
 
 // shows reports whether ways of a kind are drawn at this zoom.
 func (d *groundPen) shows(kept, kind int, maxMPP float64) bool {
-	if d.v.MetresPerPx <= maxMPP {
+	if d.mpp <= maxMPP {
 		return true
 	}
-	if d.v.MetresPerPx > 12*maxMPP {
+	if d.mpp > 12*maxMPP {
 		return false
 	}
 	return d.count(d.s.ways[kept][kind]) <= sparse

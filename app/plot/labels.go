@@ -67,7 +67,7 @@ func (d *groundPen) labels() {
 	}
 	for i, n := range inSight {
 		// In empty country the few names there are show at any zoom.
-		if d.v.MetresPerPx > nameStyle[n.kind].maxMPP && (i >= 40 || d.v.MetresPerPx > 12*nameStyle[n.kind].maxMPP) {
+		if d.mpp > nameStyle[n.kind].maxMPP && (i >= 40 || d.mpp > 12*nameStyle[n.kind].maxMPP) {
 			continue
 		}
 		d.pointName(b, n)
@@ -223,7 +223,7 @@ func (d *groundPen) pass(p Pt) {
 // lineNames writes names along ways and rivers where they run straight enough, each once in the
 // neighbourhood.
 func (d *groundPen) lineNames(b *boxes) {
-	if d.v.MetresPerPx > 30 {
+	if d.mpp > 30 {
 		return
 	}
 	last := map[string][]Pt{}

@@ -60,7 +60,7 @@ func DrawRoute(c Canvas, s *Scene, v View, p *Palette, j *risk.Judgement, st Rou
 	if s == nil || s.Survey == nil || len(s.route) == 0 {
 		return
 	}
-	d := &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(24 * float64(v.Scale)), level: levelFor(v.MetresPerPx), unit: v.Scale}
+	d := newGroundPen(c, s, v, p, 24)
 	d.wayOut(st)
 	for i := range s.legs {
 		if i != st.Chosen {
@@ -237,7 +237,7 @@ func (d *groundPen) marks(st RouteStyle) {
 	b := &boxes{}
 	r := 7.5 * d.unit
 	for _, pass := range []geo.MarkKind{geo.MarkStop, geo.MarkFord, geo.MarkGate, geo.MarkPrivate} {
-		if pass != geo.MarkStop && d.v.MetresPerPx > 170 {
+		if pass != geo.MarkStop && d.mpp > 170 {
 			continue
 		}
 		for _, m := range d.s.Survey.Marks {

@@ -186,9 +186,11 @@ func (d *stripPen) rooted(r Rect, cols []column, marks []float64, col color.NRGB
 		if v <= hi {
 			at := y(v)
 			d.rule(at)
-			if last-at > 11*d.u && at > r.Y0-2*d.u {
-				d.value(at, write(v), false)
-				last = at
+			// The lowest figure stands on the floor, not half below it.
+			label := min(at, r.Y1-5*d.u)
+			if last-label > 11*d.u && at > r.Y0-2*d.u {
+				d.value(label, write(v), false)
+				last = label
 			}
 		}
 	}

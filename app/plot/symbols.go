@@ -106,7 +106,8 @@ type spot struct {
 // their names instead.
 func (s *Scene) spots(v View) []spot {
 	r := 8.5 * v.Scale
-	if v.MetresPerPx > 60 {
+	mpp := v.MetresPerPx * float64(v.Scale)
+	if mpp > 60 {
 		r = 6.5 * v.Scale
 	}
 	seen := v.extent(float64(r))
@@ -119,7 +120,7 @@ func (s *Scene) spots(v View) []spot {
 		}
 	}
 	for _, h := range s.help {
-		hidden := v.MetresPerPx > helpMaxMPP[h.kind] && (few > 40 || helpMaxMPP[h.kind] == 0)
+		hidden := mpp > helpMaxMPP[h.kind] && (few > 40 || helpMaxMPP[h.kind] == 0)
 		if hidden || !(Extent{h.x, h.y, h.x, h.y}).meets(seen) {
 			continue
 		}

@@ -67,19 +67,19 @@ func (g *groundWorker) run() {
 	}
 }
 
-// fits reports whether the buffer shows the view sharply, and whether so much of its margin is used up
-// that a new one is wanted.
-func (b *groundBuffer) fits(v plot.View, scene *plot.Scene, pal *plot.Palette) (sharp, fresh bool) {
+// fits reports whether the buffer shows the view at its own scale with a quarter of its margin left; if
+// not, a new one is wanted.
+func (b *groundBuffer) fits(v plot.View, scene *plot.Scene, pal *plot.Palette) bool {
 	if b == nil || b.pal != pal || !sameGround(b.scene, scene) {
-		return false, false
+		return false
 	}
 	if b.view.MetresPerPx != v.MetresPerPx || b.view.Scale != v.Scale {
-		return false, false
+		return false
 	}
 	dx := math.Abs(b.view.X-v.X) / v.MetresPerPx
 	dy := math.Abs(b.view.Y-v.Y) / v.MetresPerPx
 	mx, my := float64(b.view.W-v.W)/2, float64(b.view.H-v.H)/2
-	return dx <= mx && dy <= my, dx <= 0.75*mx && dy <= 0.75*my
+	return dx <= 0.75*mx && dy <= 0.75*my
 }
 
 // sameGround reports whether two scenes show the same ground: one made from the other by WithSurvey.

@@ -168,3 +168,23 @@ func (c *columns) MinSize(o []fyne.CanvasObject) fyne.Size {
 	}
 	return fyne.NewSize(c.least, c.place(o, width, func(fyne.CanvasObject, fyne.Position, fyne.Size) {}))
 }
+
+// narrow lets its object be made narrower than its texts ask for, so that a long figure does not push the
+// panes about.
+type narrow struct{}
+
+func (narrow) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	for _, x := range o {
+		x.Resize(s)
+		x.Move(fyne.Position{})
+	}
+}
+
+func (narrow) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for _, x := range o {
+		s.Height = max(s.Height, x.MinSize().Height)
+	}
+	s.Width = 40
+	return s
+}

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"sort"
 	"strings"
+	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -122,12 +124,15 @@ func (s *legSheet) head(sv *geo.Survey, j *risk.Judgement) {
 // oddsRow shows the three chances side by side, larger than the readiness they stand beside.
 func oddsRow(sc risk.Score) fyne.CanvasObject {
 	return container.New(&even{gap: 6},
-		oddsTile(sc.Stopped, tr("stopped by a trouble")), oddsTile(sc.NotUnaided, tr("not out by own means")), oddsTile(sc.NoHelp, tr("no help in time")))
+		oddsTile(sc.Stopped, tr("stopped")), oddsTile(sc.NotUnaided, tr("not out unaided")), oddsTile(sc.NoHelp, tr("no help in time")))
 }
 
 func oddsTile(o risk.Odds, what string) fyne.CanvasObject {
 	n := canvas.NewText(oddsText(o), theme.Color(theme.ColorNameForeground))
 	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameSubHeadingText)*1.06, true
+	if utf8.RuneCountInString(n.Text) > 12 {
+		n.TextSize = theme.TextSize()
+	}
 	w := canvas.NewText(what, theme.Color(theme.ColorNamePlaceHolder))
 	w.TextSize = theme.Size(theme.SizeNameCaptionText)
 	parts := []fyne.CanvasObject{n, w}
@@ -138,7 +143,7 @@ func oddsTile(o risk.Odds, what string) fyne.CanvasObject {
 	}
 	bg := canvas.NewRectangle(theme.Color(theme.ColorNameHeaderBackground))
 	bg.CornerRadius = 5
-	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(5, 5, 7, 5), container.New(column{}, parts...)))
+	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(5, 5, 7, 5), container.New(narrow{}, container.New(column{}, parts...))))
 }
 
 func (s *legSheet) findings(list []risk.Finding) {
@@ -209,17 +214,13 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 			r.have, r.short = tr("no rig holds"), firstOf(p.Fails, tr("not possible"))
 		}
 		rows = append(rows, r)
-		l := needRow{what: tr("Line from vehicle to anchor"), want: f.Format(units.Small, p.LineM), have: f.Format(units.Small, p.HaveLineM)}
-		if p.HaveLineM < p.LineM {
-			l.short = tr("{{.N}} short", with("N", f.Format(units.Small, p.LineM-p.HaveLineM)))
+		if p.LineM > 0 {
+			l := needRow{what: tr("Line from vehicle to anchor"), want: f.Format(units.Small, p.LineM), have: f.Format(units.Small, p.HaveLineM)}
+			if p.HaveLineM < p.LineM {
+				l.short = tr("{{.N}} short", with("N", f.Format(units.Small, p.LineM-p.HaveLineM)))
+			}
+			rows = append(rows, l)
 		}
-		rows = append(rows, l)
-	}
-	for _, pt := range n.Parts {
-		rows = append(rows, partRow(pt))
-	}
-	for _, pt := range n.Skills {
-		rows = append(rows, partRow(pt))
 	}
 	if n.PressureKPa[0] > 0 {
 		rows = append(rows, needRow{what: tr("Tyres front, rear"), want: f.Format(units.Pressure, n.PressureKPa[0]) + ", " + f.Format(units.Pressure, n.PressureKPa[1]),
@@ -243,7 +244,36 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 	if len(rows) == 0 {
 		return
 	}
-	s.section("needs", tr("What the leg needs"), true, func() []fyne.CanvasObject {
+	s.needTable("needs", tr("What the leg needs"), rows)
+	parts := append(append([]risk.PartNeed(nil), n.Parts...), n.Skills...)
+	if len(parts) == 0 {
+		return
+	}
+	missing := 0
+	rows = rows[:0]
+	// What is missing comes first, what is asked for most often first among the rest.
+	sort.SliceStable(parts, func(i, j int) bool {
+		if parts[i].Missing != parts[j].Missing {
+			return parts[i].Missing
+		}
+		return parts[i].Chance > parts[j].Chance
+	})
+	for _, pt := range parts {
+		rows = append(rows, partRow(pt))
+		if pt.Missing {
+			missing++
+		}
+	}
+	title := tr("Parts, tools and skills: all {{.N}} at hand", with("N", len(parts)))
+	if missing > 0 {
+		title = tr("Parts, tools and skills: {{.M}} of {{.N}} missing", map[string]any{"M": missing, "N": len(parts)})
+	}
+	s.needTable("parts", title, rows)
+}
+
+// needTable is a section with what is wanted and what is carried.
+func (s *legSheet) needTable(key, title string, rows []needRow) {
+	s.section(key, title, true, func() []fyne.CanvasObject {
 		grid := container.New(&needGrid{})
 		for _, h := range []string{"", tr("wanted"), tr("carried")} {
 			grid.Add(caption(h))
@@ -270,7 +300,7 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 }
 
 func partRow(pt risk.PartNeed) needRow {
-	r := needRow{what: pt.Title, want: tr("{{.N}}, asked for {{.Odds}}", map[string]any{"N": trim(pt.Want), "Odds": oneIn(pt.Chance)}), have: trim(pt.Have)}
+	r := needRow{what: capital(tr(pt.Title)), want: tr("{{.N}}, asked for {{.Odds}}", map[string]any{"N": trim(pt.Want), "Odds": oneIn(pt.Chance)}), have: trim(pt.Have)}
 	if pt.Missing {
 		r.short = tr("missing")
 		if pt.Have == 0 {

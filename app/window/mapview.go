@@ -4,7 +4,6 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -31,16 +30,14 @@ type mapView struct {
 	view    plot.View
 	placed  bool // the view was set for the present route
 	pending bool // fit once the size is known
+	fitted  bool // the view is still that of the last fit
 	fitTo   plot.Extent
 
-	pressed  fyne.Position
-	moved    bool
-	focused  bool
-	last     time.Time
-	overlay  *fyne.Container
-	onPlace  func(lonLat string)
-	shown    *plot.Scene
-	pickable bool
+	pressed fyne.Position
+	moved   bool
+	focused bool
+	onPlace func(lonLat string)
+	shown   *plot.Scene
 }
 
 var (
@@ -95,7 +92,7 @@ func (m *mapView) wholeExtent() plot.Extent {
 
 // fit shows an extent with a margin.
 func (m *mapView) fit(e plot.Extent) {
-	m.fitTo, m.pending = e, true
+	m.fitTo, m.pending, m.fitted = e, true, true
 	m.placed = true
 	m.raster.Refresh()
 }
@@ -128,6 +125,9 @@ func (m *mapView) draw(w, h int) image.Image {
 		m.frame = image.NewRGBA(image.Rect(0, 0, w, h))
 	}
 	pal := palette()
+	if m.fitted && (m.view.W != w || m.view.H != h) {
+		m.pending = true // another size, and the user has not moved the view: all is shown again
+	}
 	m.view.W, m.view.H = w, h
 	m.view.Scale = 1
 	if s := m.Size().Width; s > 0 {
@@ -142,7 +142,7 @@ func (m *mapView) draw(w, h int) image.Image {
 		m.view = v
 	}
 	scene := m.p.scene
-	sharp, fresh := m.ground.fits(m.view, scene, pal)
+	fresh := m.ground.fits(m.view, scene, pal)
 	if !fresh && scene != nil {
 		m.worker.ask(scene, m.view, pal)
 	}
@@ -153,7 +153,6 @@ func (m *mapView) draw(w, h int) image.Image {
 	default:
 		m.pen.Clear(pal.Ground)
 	}
-	_ = sharp
 	if scene != nil {
 		st := plot.NoStyle
 		st.Chosen = m.p.chosen
@@ -173,6 +172,7 @@ func (m *mapView) draw(w, h int) image.Image {
 
 // changedView redraws and brings the strip in step.
 func (m *mapView) changedView() {
+	m.fitted = false
 	m.raster.Refresh()
 	m.moveMark()
 	m.rangeFromView(false)

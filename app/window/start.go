@@ -9,7 +9,7 @@ import (
 
 // The size of a first window, and the least one, in units.
 const (
-	firstWidth, firstHeight = 1320, 860
+	firstWidth, firstHeight = 1280, 780
 	leastWidth, leastHeight = 900, 620
 )
 
@@ -30,7 +30,13 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	if err == nil {
 		s.journal = keep
 	}
-	app.Settings().AddListener(func(fyne.Settings) { p.changed(SettingsChanged&^SettingsChanged | ChosenChanged | SceneChanged) })
+	// The system may turn from light to dark by itself.
+	app.Settings().AddListener(func(fyne.Settings) {
+		if dark := palette().Dark; dark != s.wasDark {
+			s.wasDark = dark
+			p.changed(SettingsChanged)
+		}
+	})
 	win.SetCloseIntercept(func() {
 		size := win.Canvas().Size()
 		pref.SetFloat(prefWidth, float64(size.Width))
