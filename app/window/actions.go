@@ -112,6 +112,7 @@ func (s *shell) actionTable() []*action {
 
 		{id: "keys", menu: help, label: tr("Keys and what they do"), icon: theme.HelpIcon(), shortcut: &desktop.CustomShortcut{KeyName: fyne.KeyF1}, tool: true, run: s.showKeys},
 		{id: "legend", menu: help, label: tr("Signs and colours"), run: s.showLegend},
+		{id: "tour", menu: help, label: tr("Show me round"), run: func() { s.tour.show(0) }},
 		{id: "about", menu: help, label: tr("About"), run: s.showAbout},
 	}
 	return list

@@ -56,6 +56,12 @@ func newLoadScreen(p *Presenter) *loadScreen {
 	s.left = widget.NewList(func() int { return len(s.behind) }, func() fyne.CanvasObject { return newLoadLine(s) }, func(i widget.ListItemID, o fyne.CanvasObject) { o.(*loadLine).set(s.behind[i]) })
 	s.right = widget.NewList(func() int { return len(s.carried) }, func() fyne.CanvasObject { return newLoadLine(s) }, func(i widget.ListItemID, o fyne.CanvasObject) { o.(*loadLine).set(s.carried[i]) })
 	s.left.HideSeparators, s.right.HideSeparators = true, true
+	s.right.OnSelected = func(i widget.ListItemID) {
+		if i < len(s.carried) {
+			s.itemSheet(s.carried[i])
+		}
+	}
+	s.left.OnSelected = func(widget.ListItemID) { s.left.UnselectAll() }
 	s.partyPick = widget.NewRadioGroup([]string{tr("Own vehicle"), tr("Second vehicle")}, func(t string) {
 		s.whose = own
 		if t == tr("Second vehicle") {
@@ -192,6 +198,7 @@ type loadLine struct {
 	less, more  *widget.Button
 	add         *widget.Button
 	box         *fyne.Container
+	countBox    *fyne.Container
 }
 
 func newLoadLine(s *loadScreen) *loadLine {
@@ -208,7 +215,8 @@ func newLoadLine(s *loadScreen) *loadLine {
 // CreateRenderer implements fyne.Widget.
 func (l *loadLine) CreateRenderer() fyne.WidgetRenderer {
 	text := container.New(tight{}, l.title, l.note)
-	steps := container.NewHBox(container.NewCenter(l.worth), container.NewCenter(l.less), container.NewCenter(container.NewGridWrap(fyne.NewSize(44, 28), l.count)), container.NewCenter(l.more), container.NewCenter(l.add))
+	l.countBox = container.NewGridWrap(fyne.NewSize(44, 28), l.count)
+	steps := container.NewHBox(container.NewCenter(l.worth), container.NewCenter(l.less), container.NewCenter(l.countBox), container.NewCenter(l.more), container.NewCenter(l.add))
 	l.box = container.NewBorder(nil, nil, nil, steps, text)
 	return widget.NewSimpleRenderer(l.box)
 }
@@ -227,7 +235,9 @@ func (l *loadLine) set(r loadRow) {
 	item := r.item != nil
 	show(l.less, item && r.at >= 0)
 	show(l.more, item && r.at >= 0)
-	show(l.count, item && r.at >= 0)
+	if l.countBox != nil {
+		show(l.countBox, item && r.at >= 0)
+	}
 	show(l.add, item && r.at < 0)
 	show(l.worth, item)
 	l.title.TextStyle.Bold = !item
@@ -239,7 +249,7 @@ func (l *loadLine) set(r loadRow) {
 	}
 	f := l.s.p.format()
 	l.title.SetText(capital(tr(r.item.Title)))
-	note := f.Format(units.Mass, r.item.MassKg)
+	note := massText(f, r.item.MassKg)
 	if r.item.Unit != "" && r.item.Unit != "piece" {
 		note += " / " + tr(r.item.Unit)
 	}
@@ -254,7 +264,7 @@ func (l *loadLine) set(r loadRow) {
 		if li.MassKg > 0 {
 			mass = li.MassKg
 		}
-		note = f.Format(units.Mass, mass*li.Count)
+		note = massText(f, mass*li.Count)
 		if p := firstOf(li.Place, r.item.Place); p != "" {
 			note += " · " + tr(p)
 		}
@@ -267,7 +277,7 @@ func (l *loadLine) set(r loadRow) {
 			case r.item.RatingKN > 0:
 				note += " · " + tr("rated {{.F}}, taken from its kind", with("F", f.Format(units.Force, r.item.RatingKN)))
 			default:
-				note += " · " + tr("rating not given")
+				note += " · " + tr("rating not given: choose it to say what is stamped on it")
 			}
 		}
 		l.count.SetText(trim(li.Count))
@@ -282,8 +292,20 @@ func (l *loadLine) set(r loadRow) {
 	} else if g := l.s.gain[r.item.Key]; g >= 0.05 {
 		worth = fmt.Sprintf("+%.1f", g)
 	}
+	l.note.Importance = widget.MediumImportance
+	if r.at >= 0 && needsRating(r.item, l.s.whose.of(&l.s.p.plan).Load[r.at]) {
+		l.note.Importance = widget.DangerImportance
+	}
 	l.note.SetText(note)
 	l.worth.SetText(worth)
+}
+
+// massText writes a mass; what rounds to nothing says so.
+func massText(f units.Formatter, kg float64) string {
+	if kg > 0 && kg < 0.05 {
+		return tr("next to no mass")
+	}
+	return f.Format(units.Mass, kg)
 }
 
 // change adds to or takes from the number carried; the last one taken leaves the thing behind.
@@ -451,11 +473,11 @@ func (s *loadScreen) showAdvice() {
 			s.advice.Add(b)
 		}
 	}
-	if len(s.told.Things) > 0 {
+	if len(s.told.Things) > 0 && s.told.Things[0].Gain >= 0.05 {
 		sub(tr("Single things, best for their mass first"))
 		add(s.told.Things, 5)
 	}
-	if len(s.told.Sets) > 0 {
+	if len(s.told.Sets) > 0 && s.told.Sets[0].Gain >= 0.05 {
 		sub(tr("Sets that only help together"))
 		add(s.told.Sets, 5)
 	}

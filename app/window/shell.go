@@ -48,6 +48,8 @@ type shell struct {
 	sheet *legSheet
 
 	papers *papersScreen
+	load   *loadScreen
+	tour   *tour
 
 	journal keeper
 }
@@ -74,7 +76,12 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	s.strip.onRange = s.follow
 	p.placeMenu = s.showPlaceMenu
 	content := container.NewBorder(s.header(), s.statusLine(), nil, nil, s.screens())
-	win.SetContent(container.NewStack(content, s.tips.layer))
+	s.tour = newTour(s, func() {
+		if pref != nil {
+			pref.SetBool(prefSeen, true)
+		}
+	})
+	win.SetContent(container.NewStack(content, s.tour.layer, s.tips.layer))
 	s.buildMenu()
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { p.OpenFiles(filePaths(uris)) })
 	p.Watch(s.onChange)
@@ -101,11 +108,11 @@ func (s *shell) screens() fyne.CanvasObject {
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
-	s.papers = newPapersScreen(s)
+	s.papers, s.load = newPapersScreen(s), newLoadScreen(s.p)
 	s.tabs = container.NewAppTabs(
 		container.NewTabItem(tr("Route"), route),
 		container.NewTabItem(tr("Party"), newPartyScreen(s.p).object()),
-		container.NewTabItem(tr("Load"), newLoadScreen(s.p).object()),
+		container.NewTabItem(tr("Load"), s.load.object()),
 		container.NewTabItem(tr("Alone or together"), newTogetherScreen(s.p).object()),
 		container.NewTabItem(tr("Papers"), s.papers.object()),
 	)

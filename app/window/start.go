@@ -61,6 +61,9 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 		if !s.offerRecovery(first) {
 			first()
 		}
+		if !pref.Bool(prefSeen) && len(files) == 0 && os.Getenv("LASTROAD_TOUR") != "0" {
+			s.tour.show(0)
+		}
 		if os.Getenv("LASTROAD_READY") == "1" {
 			p.Watch(func(c Change) {
 				if c&DocChanged != 0 && p.doc != nil {

@@ -11,9 +11,11 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
@@ -503,4 +505,43 @@ func TestLightAndDark(t *testing.T) {
 	}
 	u.win.Canvas().Capture()
 	u.sees(" mi")
+}
+
+// TestTour goes through its five steps and can be left at once.
+func TestTour(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.does("tour").sees("1 of 5").tap("Leave the tour").doesNotSee("1 of 5")
+	u.does("tour")
+	for range 4 {
+		u.tap("Next")
+	}
+	u.sees("5 of 5").tap("Begin").doesNotSee("5 of 5")
+}
+
+// TestRatings: a rating can be typed, and a piece can be said to have none.
+func TestRatings(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.does("screen3")
+	s := u.shell.load
+	for _, r := range s.carried {
+		if r.item == nil || !r.item.Force {
+			continue
+		}
+		fields := s.itemFields(r)
+		box := container.NewVBox(fields...)
+		test.NewTempWindow(t, box)
+		var check *widget.Check
+		for _, f := range fields {
+			if c, ok := f.(*widget.Check); ok {
+				check = c
+			}
+		}
+		check.SetChecked(true)
+		u.settle()
+		if got := u.p.Plan().Trip.Party.Load[r.at].RatingKN; got >= 0 {
+			t.Fatalf("a piece without a readable rating has %v kN", got)
+		}
+		return
+	}
+	t.Fatal("the demo carries nothing that bears force")
 }
