@@ -9,9 +9,10 @@
 // and no pointer is followed. A tree is built once, never changes, and may be used by several goroutines
 // at once.
 //
-// Measured on the 387 590 road segments of an extract of Delaware, beside the tidwall R-tree in the same
-// run (BenchmarkDelaware): 3 m beside roads 0.36 of its time by a growing box, 2 to 40 km from roads 0.07
-// of its Nearby. Building takes about 100 ns a segment, and the tree 19 bytes a segment beside the
+// Measured on the 387 590 road segments of an extract of Delaware (BenchmarkDelaware): 3 m beside roads a
+// query takes 0.36 of the time of the tidwall R-tree searched by a growing box, 2 to 15 km from roads 0.07
+// of its Nearby and 0.14 of the STRtree of GEOS 3.11, with the same distances as GEOS to the last bit on
+// 32 768 places. Building takes 95 ns a segment (GEOS 780), and the tree 19 bytes a segment beside the
 // segments' own 32.
 package index
 
