@@ -24,9 +24,10 @@ func main() {
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
-		"run":  run,
-		"test": test,
-		"demo": writeDemo,
+		"run":   run,
+		"test":  test,
+		"shots": shots,
+		"demo":  writeDemo,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
