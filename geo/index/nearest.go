@@ -17,14 +17,24 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 		px, py = foot(&t.segs[id], x, y)
 		return int(id), math.Sqrt(best), px, py
 	}
-	if uint(prev) >= uint(len(t.segs)) {
-		prev = int(t.id[0])
+	q := search{x: x, y: y, qx: t.query(x - t.midX), qy: t.query(y - t.midY), best: best, id: id, limit: t.limit(best)}
+	if uint(prev) < uint(len(t.segs)) {
+		t.climb(&q, t.slot[prev]/leafSize)
+	} else {
+		t.look(&q, 0)
+		t.descend(&q, 0, 0)
 	}
-	consider(t.segs, int32(prev), x, y, &best, &id)
-	id = t.descend(x, y, best, id)
-	s := &t.segs[id]
-	px, py = foot(s, x, y)
-	return int(id), math.Sqrt((px-x)*(px-x) + (py-y)*(py-y)), px, py
+	px, py = foot(&t.segs[q.id], x, y)
+	return int(q.id), math.Sqrt((px-x)*(px-x) + (py-y)*(py-y)), px, py
+}
+
+// search is a query on its way through the tree.
+type search struct {
+	x, y   float64
+	qx, qy int64
+	best   float64 // squared metres
+	id     int32
+	limit  int64 // best as Tree.limit makes it
 }
 
 // consider takes a segment if it is nearer than the best so far, or as near and lower in number.
@@ -34,40 +44,73 @@ func consider(segs []Seg, i int32, x, y float64, best *float64, id *int32) {
 	}
 }
 
-// descend finds the nearest segment through the tree, given one that is near.
-func (t *Tree) descend(x, y, best float64, bestID int32) int32 {
-	qx, qy := t.query(x-t.midX), t.query(y-t.midY)
-	limit := t.limit(best)
+// look considers the segments of a leaf.
+func (t *Tree) look(q *search, k int32) {
+	was := q.best
+	for _, i := range t.leaf(int(k)) {
+		consider(t.segs, i, q.x, q.y, &q.best, &q.id)
+	}
+	if q.best < was {
+		q.limit = t.limit(q.best)
+	}
+}
 
+// climb searches the whole tree from a leaf upward: on the way to the root it goes down again wherever
+// a brother of the way lies near enough. When the leaf holds or neighbours the answer hardly any does.
+func (t *Tree) climb(q *search, k int32) {
+	t.look(q, k)
+	for level := int32(len(t.base) - 1); level >= 0; level-- {
+		t.sweep(q, level, k/fan, k%fan)
+		k /= fan
+	}
+}
+
+// sweep searches a node and what is below it in the order of its children, but for child skip (-1 for
+// none): for when the best so far is so good that the order does not matter.
+func (t *Tree) sweep(q *search, level, k, skip int32) {
+	n := &t.node[t.base[level]+k]
+	for j := range int32(fan) {
+		// Not by away: from one place to the next on a drive the same boxes are passed over for the same
+		// reasons, which a processor learns, so deciding early is the quicker way here.
+		var dx, dy int64
+		if x0, x1 := int64(n.x0[j]), int64(n.x1[j]); q.qx < x0 {
+			dx = x0 - q.qx
+		} else if q.qx > x1 {
+			dx = q.qx - x1
+		}
+		if y0, y1 := int64(n.y0[j]), int64(n.y1[j]); q.qy < y0 {
+			dy = y0 - q.qy
+		} else if q.qy > y1 {
+			dy = q.qy - y1
+		}
+		if dx*dx+dy*dy > q.limit || j == skip || k*fan+j >= t.size[level] {
+			continue
+		}
+		if int(level) == len(t.base)-1 {
+			t.look(q, k*fan+j)
+		} else {
+			t.sweep(q, level+1, k*fan+j, -1)
+		}
+	}
+}
+
+// descend searches a node and what is below it.
+func (t *Tree) descend(q *search, level, k int32) {
 	var stack [48]item // at most 15 levels, three waiting at each, four at the last
 	top := 0
 	leaf := int32(len(t.base) - 1)
-	cur := item{}
-	for {
-		nd := &t.node[t.base[cur.level]+cur.k]
-		var d [fan]int64
-		for j := range d {
-			dx := max(int64(nd.x0[j])-qx, qx-int64(nd.x1[j]), 0)
-			dy := max(int64(nd.y0[j])-qy, qy-int64(nd.y1[j]), 0)
-			d[j] = dx*dx + dy*dy
-		}
+	for cur := (item{level: level, k: k}); ; {
+		d := t.node[t.base[cur.level]+cur.k].away(q.qx, q.qy)
 		if cur.level == leaf {
 			// The nearest leaf first: it tightens the limit for the others.
 			for {
 				j := least(&d)
-				if d[j] > limit {
+				if d[j] > q.limit {
 					break
 				}
 				d[j] = math.MaxInt64
-				if k := int(cur.k)*fan + j; k < int(t.size[leaf]) {
-					for _, i := range t.leaf(k) {
-						e := dist2(&t.segs[i], x, y)
-						if e < best {
-							best, bestID, limit = e, i, t.limit(e)
-						} else if e == best && i < bestID {
-							bestID = i
-						}
-					}
+				if k := cur.k*fan + int32(j); k < t.size[leaf] {
+					t.look(q, k)
 				}
 			}
 		} else {
@@ -75,7 +118,7 @@ func (t *Tree) descend(x, y, best float64, bestID int32) int32 {
 			from := top
 			for j := range d {
 				k := cur.k*fan + int32(j)
-				if d[j] > limit || k >= t.size[cur.level] {
+				if d[j] > q.limit || k >= t.size[cur.level] {
 					continue
 				}
 				it := item{d: d[j], k: k, level: cur.level + 1}
@@ -90,15 +133,26 @@ func (t *Tree) descend(x, y, best float64, bestID int32) int32 {
 		}
 		for {
 			if top == 0 {
-				return bestID
+				return
 			}
 			top--
-			if stack[top].d <= limit {
+			if stack[top].d <= q.limit {
 				cur = stack[top]
 				break
 			}
 		}
 	}
+}
+
+// away gives the squared distances from a place to the children in whole units, at most the true ones
+// plus what limit allows for.
+func (n *node) away(x, y int64) (d [fan]int64) {
+	for j := range d {
+		dx := max(int64(n.x0[j])-x, x-int64(n.x1[j]), 0)
+		dy := max(int64(n.y0[j])-y, y-int64(n.y1[j]), 0)
+		d[j] = dx*dx + dy*dy
+	}
+	return d
 }
 
 type item struct {

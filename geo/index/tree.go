@@ -10,13 +10,16 @@
 // at once.
 //
 // Measured on the 387 590 road segments of an extract of Delaware (BenchmarkDelaware): 3 m beside roads a
-// query takes 0.36 of the time of the tidwall R-tree searched by a growing box, 2 to 15 km from roads 0.07
-// of its Nearby and 0.14 of the STRtree of GEOS 3.11, with the same distances as GEOS to the last bit on
-// 32 768 places. Building takes 95 ns a segment (GEOS 780), and the tree 19 bytes a segment beside the
-// segments' own 32.
+// query takes 0.35 of the time of the tidwall R-tree searched by a growing box and 0.08 of the STRtree of
+// GEOS 3.11; on a drive 2 to 30 km from roads 0.07 of the tidwall tree's Nearby and 0.24 of GEOS, with the
+// same distances as GEOS to the last bit at 32 768 places. Building takes about 100 ns a segment (GEOS 290,
+// tidwall 480), and the tree 23 bytes a segment beside the segments' own 32.
 package index
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Seg is a straight segment from A to B in metres; A may equal B.
 type Seg struct{ AX, AY, BX, BY float64 }
@@ -28,6 +31,7 @@ const fan, leafSize = 4, 4
 type Tree struct {
 	segs       []Seg   // the caller's
 	id         []int32 // numbers of the segments in the order of the curve
+	slot       []int32 // its inverse: where in id a number stands
 	node       []node  // all levels, root first
 	base       []int32 // base[l] is where level l begins; the last level's children are leaves of segments
 	size       []int32 // size[l] is the number of boxes in level l
@@ -77,8 +81,10 @@ func Build(segs []Seg) *Tree {
 	side := math.Max(maxX-minX, maxY-minY)
 	for t.perM = finest; side*t.perM > half; t.perM /= 2 {
 	}
+	// The grid and the tree know nothing of each other and are made side by side.
+	var wg sync.WaitGroup
+	wg.Go(func() { t.grid = newGrid(segs, minX, minY, maxX, maxY) })
 	t.sort(minX, minY, side)
-	t.grid = newGrid(segs, minX, minY, maxX, maxY)
 
 	// Count the boxes of each level from the leaves up.
 	var sizes []int32
@@ -96,6 +102,7 @@ func Build(segs []Seg) *Tree {
 	}
 	t.node = make([]node, total)
 	t.fill()
+	wg.Wait()
 	return t
 }
 
