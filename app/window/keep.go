@@ -113,8 +113,7 @@ func (s *shell) offerRecovery(open func()) bool {
 	d := dialog.NewConfirm(tr("Unsaved changes were found"),
 		tr("The program ended without saving “{{.Name}}”. Its last state was kept.", with("Name", name)), func(yes bool) {
 			if !yes {
-				u.Forget()
-				open()
+				open() // what was left stays and is offered again: bringing it back and not saving throws it away
 				return
 			}
 			s.p.long(tr("Recovering"), func(ctx context.Context, rep Report) (*trip.Document, error) { return r.Recover(ctx, u, rep) })
@@ -125,7 +124,7 @@ func (s *shell) offerRecovery(open func()) bool {
 			}
 		}, s.win)
 	d.SetConfirmText(tr("Bring it back"))
-	d.SetDismissText(tr("Throw it away"))
+	d.SetDismissText(tr("Not now"))
 	d.Show()
 	return true
 }

@@ -14,9 +14,10 @@ import (
 
 // legList is the list of legs with their readiness. Pointing at a row marks the leg's remotest place.
 type legList struct {
-	p    *Presenter
-	list *widget.List
-	busy bool // a selection by the program and not by the user
+	p     *Presenter
+	list  *widget.List
+	whole *widget.Button
+	busy  bool // a selection by the program and not by the user
 }
 
 func newLegList(p *Presenter) *legList {
@@ -30,6 +31,8 @@ func newLegList(p *Presenter) *legList {
 		}
 	}
 	l.list.HideSeparators = true
+	l.whole = widget.NewButtonWithIcon(tr("The whole trip: findings and lost points"), theme.ListIcon(), func() { p.Choose(-1) })
+	l.whole.Alignment, l.whole.Importance = widget.ButtonAlignLeading, widget.LowImportance
 	p.Watch(func(c Change) {
 		if c&(DocChanged|SceneChanged|SettingsChanged) != 0 {
 			l.list.Refresh()

@@ -6,6 +6,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
@@ -82,6 +83,11 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 	if j == nil {
 		return
 	}
+	s.add(oddsRow(j.Trip))
+	if b := j.Trip.Band; b[0] == b[0] && b[2] == b[2] {
+		s.add(soft(tr("Readiness {{.R}}; between {{.A}} and {{.B}} when the doubtful figures vary (5 to 95 %).", map[string]any{"R": f1(j.Trip.Readiness), "A": f1(b[0]), "B": f1(b[2])})))
+	}
+	s.checkIns(j)
 	s.findings(j.Findings)
 	s.losses(tr("Where the points go"), j.Trip)
 	var cautions []string
@@ -95,7 +101,40 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 		}
 	}
 	s.cautions(cautions)
-	s.noteList(tr("What was assumed"), append(append([]string(nil), sv.Notes...), j.Notes...))
+	var notes []string
+	if d := s.p.doc; d != nil {
+		notes = append(append(notes, d.Notes...), d.Route.Notes...)
+	}
+	s.noteSection("notes", tr("What was assumed"), append(append(notes, sv.Notes...), j.Notes...))
+	s.noteSection("sources", tr("Where it comes from"), sv.Sources)
+}
+
+// checkIns are the planned times to be heard, and when the contact should begin to act.
+func (s *legSheet) checkIns(j *risk.Judgement) {
+	if j.WorryUnix == 0 && len(j.CheckIns) == 0 {
+		return
+	}
+	zone := s.p.plan.Trip.Conditions.Start.Location()
+	at := func(unix int64) string { return time.Unix(unix, 0).In(zone).Format("2006-01-02 15:04") }
+	s.section("times", tr("Times to be heard"), false, func() []fyne.CanvasObject {
+		grid := container.New(&needGrid{two: true})
+		row := func(a, b string) {
+			x, y := plainText(a), plainText(b)
+			x.Wrapping, y.Wrapping = fyne.TextWrapWord, fyne.TextWrapWord
+			grid.Add(x)
+			grid.Add(y)
+		}
+		for _, c := range j.CheckIns {
+			row(at(c.Unix), capital(c.Title))
+		}
+		if j.WorryUnix != 0 {
+			row(at(j.WorryUnix), tr("the contact begins to ask"))
+		}
+		if j.OverdueUnix != 0 {
+			row(at(j.OverdueUnix), tr("the contact raises the alarm"))
+		}
+		return []fyne.CanvasObject{grid}
+	})
 }
 
 func (s *legSheet) head(sv *geo.Survey, j *risk.Judgement) {
@@ -211,7 +250,7 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 	if p := n.Pull; p != nil {
 		r := needRow{what: tr("Pull"), want: band(units.Force, p.RequiredKN), have: p.RigTitle}
 		if p.Rig == "" {
-			r.have, r.short = tr("no rig holds"), firstOf(p.Fails, tr("not possible"))
+			r.have, r.short = "", tr("no rig holds: {{.Why}}", with("Why", firstOf(p.Fails, tr("not possible"))))
 		}
 		rows = append(rows, r)
 		if p.LineM > 0 {
@@ -538,11 +577,11 @@ func (s *legSheet) cautions(list []string) {
 	})
 }
 
-func (s *legSheet) noteList(title string, list []string) {
+func (s *legSheet) noteSection(key, title string, list []string) {
 	if len(list) == 0 {
 		return
 	}
-	s.section("notes", title, false, func() []fyne.CanvasObject {
+	s.section(key, title, false, func() []fyne.CanvasObject {
 		var o []fyne.CanvasObject
 		for _, c := range list {
 			o = append(o, prose("· "+c))

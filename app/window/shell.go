@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/plot"
+	"lastroad/app/trip"
 	"lastroad/app/units"
 	"lastroad/geo"
 )
@@ -101,10 +102,10 @@ func (s *shell) follow(r plot.Range) {
 func (s *shell) screens() fyne.CanvasObject {
 	zoom := container.NewVBox(
 		s.toolButton("zoom_in"), s.toolButton("zoom_out"), s.toolButton("fit_all"), s.toolButton("fit_leg"))
-	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom))
+	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom), container.New(&topLeft{}, s.missingCard()))
 	left := container.NewVSplit(mapBox, s.strip)
 	left.Offset = 0.6
-	side := container.NewVSplit(s.list.list, s.sheet.scroll)
+	side := container.NewVSplit(container.NewBorder(s.list.whole, nil, nil, nil, s.list.list), s.sheet.scroll)
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
@@ -306,6 +307,57 @@ func (s *shell) applySettings() {
 		s.p.settings.write(s.pref)
 	}
 }
+
+// missingCard says on the map what is not known for want of a file, and offers to open one.
+func (s *shell) missingCard() fyne.CanvasObject {
+	text := soft("")
+	text.Wrapping = fyne.TextWrapOff
+	open := widget.NewButtonWithIcon(tr("Open…"), theme.FolderOpenIcon(), s.openDialog)
+	open.Importance = widget.LowImportance
+	var shut *trip.Document // the document for which the card was shut
+	hide := widget.NewButtonWithIcon("", theme.CancelIcon(), nil)
+	hide.Importance = widget.LowImportance
+	card := container.NewStack(newPanel(theme.ColorNameOverlayBackground, 6), container.NewHBox(text, open, hide))
+	card.Hide()
+	update := func() {
+		d := s.p.doc
+		if d == nil || d.Demo || d.Region != nil && d.Heights != nil || shut != nil && sameLine(shut, d) {
+			card.Hide()
+			return
+		}
+		switch {
+		case d.Region == nil && d.Heights == nil:
+			text.SetText(tr("No region and no height file: roads, ground and help are unknown."))
+		case d.Region == nil:
+			text.SetText(tr("No region file: roads, ground and help are unknown."))
+		default:
+			text.SetText(tr("No height file: grades come from the route alone or are unknown."))
+		}
+		card.Show()
+	}
+	hide.OnTapped = func() {
+		shut = s.p.doc
+		update()
+	}
+	s.p.Watch(func(c Change) {
+		if c&DocChanged != 0 {
+			update()
+		}
+	})
+	return card
+}
+
+// topLeft keeps its only object in the upper left corner.
+type topLeft struct{}
+
+func (topLeft) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	for _, x := range o {
+		m := x.MinSize()
+		x.Resize(fyne.NewSize(min(m.Width, s.Width-80), m.Height))
+		x.Move(fyne.NewPos(8, 8))
+	}
+}
+func (topLeft) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
 
 // corner keeps its only object in the lower right corner of the map, above the credits.
 type corner struct{}

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroad/app/papers"
 	"lastroad/geo"
 )
 
@@ -70,6 +71,9 @@ func sentences(t *testing.T) []string {
 		if i.Unit != "" && i.Unit != "piece" {
 			set[i.Unit] = true
 		}
+	}
+	for _, p := range papers.List {
+		set[p.Title] = true
 	}
 	var out []string
 	for s := range set {
