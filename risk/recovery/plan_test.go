@@ -596,3 +596,76 @@ func BenchmarkPlan(b *testing.B) {
 		}
 	}
 }
+
+// Locked wheels: one source adds 75 % of the weight, which only widens the band: 0.33 W + 0.75 W on grass.
+func TestLockedWheelsWidenTheBand(t *testing.T) {
+	p := pullOf(t, tables(t), Stuck{MassKg: 2000, Ground: geo.Grass, Locked: true})
+	w := KN(2000)
+	compare(t, []row{{"low", p.LowKN, 2 * w / 3, 1e-4}, {"central", p.CentralKN, 2 * w / 3, 1e-4}, {"high", p.HighKN, (0.666667 + 0.75) * w, 1e-4}})
+}
+
+// An extension as long as the way cannot be drawn tight: of 20 m and 9 m only the second serves at 20 m
+// (20 - 3 m of travel is less than 20), and of many straps the strongest are looked at.
+func TestExtensions(t *testing.T) {
+	s := Stuck{MassKg: 2000, Ground: geo.Grass}
+	k := loadedKit()
+	k.Winch.Rope.LengthM = 16
+	site := treeAt(20)
+	site.MaxAdvantage = 1
+	k.Gear[4].LengthM = 20
+	if w := plan(t, s, k, site); w.Holds || w.Line.ShortM == 0 {
+		t.Errorf("a strap of 20 m serves on a way of 20 m (%s)", w.Fails)
+	}
+	k.Gear[4].LengthM = 9
+	w := plan(t, s, k, site)
+	// 20 - 9 = 11 m off the drum.
+	if !w.Holds || w.Line.NeededM != 11 || w.Line.ExtensionM != 9 {
+		t.Errorf("holds %v (%s) with %.1f m of line and %.1f m of extension, want 11 and 9", w.Holds, w.Fails, w.Line.NeededM, w.Line.ExtensionM)
+	}
+	for range 9 {
+		k.Gear = append(k.Gear, Gear{Kind: Strap, LengthM: 9, WLLKN: 1})
+	}
+	if w := plan(t, s, k, site); !w.Holds {
+		t.Errorf("nine weak straps beside a good one break the plan: %s", w.Fails)
+	}
+}
+
+// The cure of a short line names the way by which the anchor must come nearer: the shortage over the parts.
+func TestCureOfAShortLine(t *testing.T) {
+	k := loadedKit()
+	k.Gear = slices.Delete(k.Gear, 4, 5)
+	s := hubDeep()
+	s.Grade = 0
+	site := treeAt(16)
+	site.MaxAdvantage = 2
+	w := plan(t, s, k, site)
+	// 32 m for two parts, 25.644 m may leave the drum: 6.356 m short, 3.178 m nearer.
+	for _, c := range w.Cures {
+		if c.Check == "line" {
+			if math.Abs(c.NeedM-3.178) > 0.001 || !strings.Contains(c.Text, "3.2 m nearer") {
+				t.Errorf("the cure is %.3f m (%s), want 3.178", c.NeedM, c.Text)
+			}
+			return
+		}
+	}
+	t.Errorf("%s has no cure for its line: %v", w.Rig.Key, w.Cures)
+}
+
+// The capacity is that of the best rig, here two parts of line, and not of the last one that can be laid.
+// At 11 m two parts leave the winch on layer 2 with 32.680 kN: 32.680 x 2/1.1 = 59.419 kN. Three parts put
+// two thirds of the total on the point of 45 kN: 45 x (3/2)/1.2 = 56.25 kN.
+func TestCapacityIsTheBest(t *testing.T) {
+	k := loadedKit()
+	k.Gear[0].WLLKN = KN(20000)
+	k.Gear[1] = Gear{Key: "shackle", Kind: Shackle, Count: 9, WLLKN: KN(20000)}
+	k.Gear[5].WLLKN, k.Gear[6].WLLKN = 45, 45
+	k.Gear[3].MBSKN, k.Gear[4].MBSKN = KN(60000), KN(60000)
+	c, err := tables(t).Capacity(k, treeAt(11))
+	if err != nil || math.Abs(c-59.419) > 0.001 {
+		t.Errorf("capacity %.3f kN (%v), want 59.419", c, err)
+	}
+	w := plan(t, Stuck{MassKg: 5000, Ground: geo.Mud, Depth: Sidewall}, k, treeAt(11))
+	if !w.Tried[2].Holds || math.Abs(w.Tried[2].Margin*w.Pull.CentralKN-56.25) > 0.001 {
+		t.Errorf("three parts hold %v up to %.3f kN (%s), want 56.25", w.Tried[2].Holds, w.Tried[2].Margin*w.Pull.CentralKN, w.Tried[2].Fails)
+	}
+}
