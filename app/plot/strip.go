@@ -63,6 +63,8 @@ type Words struct {
 	Fuel, Water, Unknown, NoDate, NoHeights, NotJudged            string
 	Minutes, Hours                                                string
 	Up, Down                                                      string
+	// Grounds are the names of the ground classes; an empty one stands for the English name.
+	Grounds [geo.NumGrounds]string
 }
 
 // English are the built-in texts.
@@ -286,6 +288,10 @@ func (d *stripPen) text(size float32, col color.NRGBA) TextStyle {
 // label writes a band's name on the left and, under it where there is room, what the values mean.
 func (d *stripPen) label(r Rect, name, note string) {
 	t := d.text(11.5, d.p.Ink)
+	// Long words of other languages are written smaller rather than over the bands.
+	if w, room := d.c.TextWidth(name, t), d.x0-16*d.u; w > room && room > 0 {
+		t.Size *= room / w
+	}
 	y := (r.Y0+r.Y1)/2 + 0.36*t.Size
 	if note != "" && r.H() >= 27*d.u {
 		d.c.Text(Pt{10 * d.u, y - 6.5*d.u}, name, t)

@@ -226,7 +226,7 @@ func (d *stripPen) ground(r Rect) {
 			d.c.PopClip()
 			t := d.text(10, d.p.Ink)
 			t.Align, t.Halo, t.HaloPx = 0.5, fade(d.p.Paper, 0.85), 2*d.u
-			if d.c.TextWidth(g.String(), t)+8*d.u < run.W() {
+			if d.c.TextWidth(d.groundName(g), t)+8*d.u < run.W() {
 				d.c.Text(Pt{(run.X0 + run.X1) / 2, (r.Y0+r.Y1)/2 + 0.36*t.Size}, d.groundName(g), t)
 			}
 		}
@@ -237,6 +237,9 @@ func (d *stripPen) ground(r Rect) {
 func (d *stripPen) groundName(g geo.Ground) string {
 	if g == geo.Unknown {
 		return d.st.Words.Unknown
+	}
+	if n := d.st.Words.Grounds[g]; n != "" {
+		return n
 	}
 	return g.String()
 }

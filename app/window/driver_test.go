@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/trip"
+	"lastroad/risk"
 )
 
 // user drives the window as a person would, in the words of the screen, so that a re-laid-out window does
@@ -228,6 +229,14 @@ func (d *demoOnce) With(ctx context.Context, base *trip.Document, plan trip.Plan
 	n := *base
 	n.Plan, n.Judgement = plan.Clone(), j
 	return &n, nil
+}
+
+// Advise gives a small made-up answer; the real one takes seconds and is tested where it is made.
+func (d *demoOnce) Advise(_ context.Context, base *trip.Document, t risk.Trip, _ Report) (*risk.Advice, error) {
+	return &risk.Advice{
+		Things: []risk.Suggestion{{Items: []risk.LoadItem{{Item: "high_lift_jack", Count: 1}}, Title: "a tall jack", Kg: 13.5, Gain: 1.3}},
+		Stay:   []risk.StayHome{{Item: t.Party.Load[0].Item, Title: "a spare wheel", Kg: 32, MayStay: true}},
+	}, nil
 }
 
 // slowDesk lets a test decide when an answer comes.

@@ -692,10 +692,10 @@ func (r *shareBarRenderer) Objects() []fyne.CanvasObject {
 func (r *shareBarRenderer) Destroy() {}
 
 func f0(v float64) string { return fmt.Sprintf("%.0f", v) }
-func f1(v float64) string { return fmt.Sprintf("%.1f", v) }
+func f1(v float64) string { return point(fmt.Sprintf("%.1f", v)) }
 
 // trim writes a count without needless digits.
-func trim(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
+func trim(v float64) string { return point(strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0")) }
 
 // minutes writes a duration given in minutes.
 func minutes(m float64) string {

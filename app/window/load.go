@@ -290,7 +290,7 @@ func (l *loadLine) set(r loadRow) {
 			}
 		}
 	} else if g := l.s.gain[r.item.Key]; g >= 0.05 {
-		worth = fmt.Sprintf("+%.1f", g)
+		worth = "+" + f1(g)
 	}
 	l.note.Importance = widget.MediumImportance
 	if r.at >= 0 && needsRating(r.item, l.s.whose.of(&l.s.p.plan).Load[r.at]) {
@@ -523,6 +523,6 @@ func (s *loadScreen) showAdvice() {
 		if i >= 4 || k.Gain < 0.05 {
 			break
 		}
-		s.advice.Add(soft(fmt.Sprintf("+%.1f  %s", k.Gain, capital(k.Title))))
+		s.advice.Add(soft("+" + f1(k.Gain) + "  " + capital(tr(k.Title))))
 	}
 }

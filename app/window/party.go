@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -372,7 +373,7 @@ func nearestKey(v float64, keys ...float64) string {
 			best = k
 		}
 	}
-	return trim(best)
+	return strconv.FormatFloat(best, 'f', -1, 64)
 }
 
 // startLayouts are the ways a start may be typed.

@@ -27,7 +27,7 @@ var pictureFonts = sync.OnceValue(func() *plot.Fonts {
 // format writes and reads quantities by the user's settings.
 func (s Settings) format() units.Formatter {
 	sys, _ := units.ParseSystem(s.Units)
-	return units.Formatter{System: sys, Unknown: tr("unknown")}
+	return units.Formatter{System: sys, Comma: decimalComma, Unknown: tr("unknown")}
 }
 
 func (p *Presenter) format() units.Formatter { return p.settings.format() }
@@ -43,7 +43,12 @@ func placeText(at orb.Point) string {
 
 // stripWords are the strip's texts in the user's language.
 func stripWords() plot.Words {
+	var grounds [geo.NumGrounds]string
+	for g := range grounds {
+		grounds[g] = groundText(geo.Ground(g))
+	}
 	return plot.Words{
+		Grounds:   grounds,
 		Readiness: tr("Readiness"), Height: tr("Height"), Grade: tr("Grade"), Road: tr("To a maintained road"),
 		Walk: tr("Walk out"), Ground: tr("Ground"), Light: tr("Light"), Supplies: tr("Fuel and water"), Fuel: tr("fuel"),
 		Water: tr("water"), Unknown: tr("unknown"), NoDate: tr("set a start time to see the light"),
@@ -74,7 +79,7 @@ func oneIn(p float64) string {
 // round2 writes a number to two figures with thin blanks between thousands.
 func round2(n float64) string {
 	if n < 10 {
-		return fmt.Sprintf("%.1f", n)
+		return f1(n)
 	}
 	e := math.Pow(10, math.Floor(math.Log10(n))-1)
 	s := fmt.Sprintf("%.0f", math.Round(n/e)*e)

@@ -348,6 +348,7 @@ func TestCutGrounds(t *testing.T) {
 func TestLoadScreen(t *testing.T) {
 	u := sit(t, realDesk()).openDemo()
 	u.does("screen3").sees("Left behind").sees("Spare wheel")
+	u.sees("+1.3 with a tall jack").sees("Could stay at home on this route").sees("could stay")
 	before := u.p.Judgement().Load.TotalKg
 	u.p.AddItems("planks", []risk.LoadItem{{Item: u.anyBehind(), Count: 2}})
 	u.settle()
