@@ -2,8 +2,9 @@ package osm
 
 import (
 	"cmp"
+	"math"
+	"math/bits"
 	"slices"
-	"sort"
 
 	"github.com/paulmach/orb"
 )
@@ -26,9 +27,38 @@ type nodeChunk struct {
 // nodeTable finds the position of a node by its id. It is made of chunks in ascending order, and is
 // read by several goroutines once sealed.
 type nodeTable struct {
-	chunks []nodeChunk // not empty, ids ascending within and across
-	first  []int64     // first id of each chunk
+	chunks []shelf // not empty, ids ascending within and across
+	first  []int64 // first id of each chunk
 	size   int
+}
+
+// shelf is a chunk with a coarse index: the ids whose distance from the first, shifted right, is k stand
+// at start[k]..start[k+1].
+type shelf struct {
+	nodeChunk
+	low, high int64
+	shift     uint
+	start     []int32
+}
+
+// shelfBits is the width of the coarse index: 1024 entries for the usual 8000 nodes of a blob.
+const shelfBits = 10
+
+func newShelf(c nodeChunk) shelf {
+	s := shelf{nodeChunk: c, low: c.ids[0], high: c.ids[len(c.ids)-1]}
+	width := uint64(s.high) - uint64(s.low)
+	s.shift = uint(max(0, bits.Len64(width)-shelfBits))
+	s.start = make([]int32, width>>s.shift+2)
+	k := uint64(0)
+	for i, id := range c.ids {
+		for b := (uint64(id) - uint64(s.low)) >> s.shift; k <= b; k++ {
+			s.start[k] = int32(i)
+		}
+	}
+	for ; k < uint64(len(s.start)); k++ {
+		s.start[k] = int32(len(c.ids))
+	}
+	return s
 }
 
 // seal makes the table of chunks in file order. Chunks out of order, as in files that are not sorted,
@@ -36,7 +66,8 @@ type nodeTable struct {
 func seal(chunks []nodeChunk) *nodeTable {
 	t := &nodeTable{}
 	sorted := true
-	last := int64(-1 << 63)
+	last := int64(math.MinInt64)
+	var full []nodeChunk
 	for _, c := range chunks {
 		if len(c.ids) == 0 {
 			continue
@@ -45,16 +76,16 @@ func seal(chunks []nodeChunk) *nodeTable {
 			sorted = false
 		}
 		last = c.ids[len(c.ids)-1]
-		t.chunks = append(t.chunks, c)
+		full = append(full, c)
 		t.size += len(c.ids)
 	}
 	if !sorted {
-		t.chunks = []nodeChunk{mergeChunks(t.chunks, t.size)}
-		t.size = len(t.chunks[0].ids)
+		full = []nodeChunk{mergeChunks(full, t.size)}
+		t.size = len(full[0].ids)
 	}
-	t.first = make([]int64, len(t.chunks))
-	for i, c := range t.chunks {
-		t.first[i] = c.ids[0]
+	for _, c := range full {
+		t.chunks = append(t.chunks, newShelf(c))
+		t.first = append(t.first, c.ids[0])
 	}
 	return t
 }
@@ -96,59 +127,37 @@ func (f *finder) find(id int64) e7 {
 		return nowhere
 	}
 	c := &t.chunks[f.chunk]
-	if n := len(c.ids); id < c.ids[0] || id > c.ids[n-1] {
-		k := sort.Search(len(t.first), func(i int) bool { return t.first[i] > id }) - 1
-		if k < 0 {
+	if id < c.low || id > c.high {
+		lo, hi := 0, len(t.first) // the last chunk that begins at or before id
+		for lo < hi {
+			if m := int(uint(lo+hi) >> 1); t.first[m] <= id {
+				lo = m + 1
+			} else {
+				hi = m
+			}
+		}
+		if lo == 0 {
 			return nowhere
 		}
-		f.chunk, f.i = k, 0
-		c = &t.chunks[k]
-		if id > c.ids[len(c.ids)-1] {
+		f.chunk, f.i = lo-1, 0
+		if c = &t.chunks[lo-1]; id > c.high {
 			return nowhere
 		}
-	}
-	ids := c.ids
-	i := f.i
-	if next := i + 1; next < len(ids) && ids[next] == id {
+	} else if next := f.i + 1; next < len(c.ids) && c.ids[next] == id {
 		f.i = next
 		return c.pos[next]
 	}
-	// Gallop from the last place, then halve.
-	lo, hi := 0, len(ids)
-	if ids[i] <= id {
-		lo = i
-		for step := 1; ; step <<= 1 {
-			if i+step >= len(ids) {
-				break
-			}
-			if ids[i+step] > id {
-				hi = i + step
-				break
-			}
-			lo = i + step
-		}
-	} else {
-		hi = i
-		for step := 1; ; step <<= 1 {
-			if i-step < 0 {
-				break
-			}
-			if ids[i-step] <= id {
-				lo = i - step
-				break
-			}
-			hi = i - step
-		}
-	}
-	for hi-lo > 1 {
-		if m := int(uint(lo+hi) >> 1); ids[m] <= id {
-			lo = m
+	k := (uint64(id) - uint64(c.low)) >> c.shift
+	lo, hi := int(c.start[k]), int(c.start[k+1])
+	for lo < hi {
+		if m := int(uint(lo+hi) >> 1); c.ids[m] < id {
+			lo = m + 1
 		} else {
 			hi = m
 		}
 	}
-	f.i = lo
-	if ids[lo] == id {
+	if lo < len(c.ids) && c.ids[lo] == id {
+		f.i = lo
 		return c.pos[lo]
 	}
 	return nowhere

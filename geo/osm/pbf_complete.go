@@ -45,11 +45,11 @@ func (r *pbfReader) again(c *collection, ids []int64, of func(*blobRef) idRange,
 		for to < len(r.blobs) && of(&r.blobs[to]).holdsOne(ids) {
 			to++
 		}
-		_, err := r.pass(c, from, to, func(d *decoder, out *batch) (bool, error) {
+		_, err := r.pass(c, from, to, func(d *decoder, out *batch) (verdict, error) {
 			if !decode(d, out) {
-				return false, errWire
+				return refuse, errWire
 			}
-			return true, nil
+			return take, nil
 		})
 		if err != nil {
 			return err

@@ -76,7 +76,7 @@ func readPBF(ctx context.Context, src Source, kept *mask, opts Options, p *progr
 // sortedFile reads a file sorted by type.
 func (r *pbfReader) sortedFile() (*collection, error) {
 	c := &collection{}
-	first, err := r.relationsFromEnd(c)
+	end, mixed, err := r.relationsFromEnd(c)
 	if err != nil {
 		return nil, err
 	}
@@ -85,17 +85,19 @@ func (r *pbfReader) sortedFile() (*collection, error) {
 		d.member = members
 	}
 	// Nodes, until a blob with ways comes up; each worker may hold one such blob.
-	rest, err := r.pass(c, 0, first, func(d *decoder, out *batch) (bool, error) {
+	rest, err := r.pass(c, 0, end, func(d *decoder, out *batch) (verdict, error) {
 		nodes, ways, rels := d.kinds()
 		switch {
-		case rels || nodes && ways:
-			return false, errUnsorted
-		case ways:
-			return false, nil
+		case rels && !(mixed && d.n == end-1):
+			return refuse, errUnsorted
+		case !nodes && (ways || rels):
+			return refuse, nil
 		case !d.decodeNodes(out):
-			return false, errWire
+			return refuse, errWire
+		case ways || rels:
+			return takeAndStop, nil
 		}
-		return true, nil
+		return take, nil
 	})
 	if err != nil {
 		return nil, err
@@ -103,14 +105,15 @@ func (r *pbfReader) sortedFile() (*collection, error) {
 	if err := r.seal(c); err != nil {
 		return nil, err
 	}
-	_, err = r.pass(c, rest, first, func(d *decoder, out *batch) (bool, error) {
-		if nodes, _, rels := d.kinds(); nodes || rels {
-			return false, errUnsorted
+	_, err = r.pass(c, rest, end, func(d *decoder, out *batch) (verdict, error) {
+		// The first of these blobs may have the last nodes, the last the first relations.
+		if nodes, _, rels := d.kinds(); nodes && d.n != rest || rels && !(mixed && d.n == end-1) {
+			return refuse, errUnsorted
 		}
 		if !d.decodeWays(out) {
-			return false, errWire
+			return refuse, errWire
 		}
-		return true, nil
+		return take, nil
 	})
 	if err != nil {
 		return nil, err
@@ -125,11 +128,11 @@ func (r *pbfReader) anyFile() (*collection, error) {
 		d.hull, d.member, d.find = hullRows{}, nil, finder{}
 	}
 	run := func(decode func(d *decoder, out *batch) bool) error {
-		_, err := r.pass(c, 0, len(r.blobs), func(d *decoder, out *batch) (bool, error) {
+		_, err := r.pass(c, 0, len(r.blobs), func(d *decoder, out *batch) (verdict, error) {
 			if !decode(d, out) {
-				return false, errWire
+				return refuse, errWire
 			}
-			return true, nil
+			return take, nil
 		})
 		return err
 	}
@@ -169,26 +172,26 @@ func tooMuch(file string, limit int) error {
 		Remedy: "make the corridor narrower or cut the route into several trips"}
 }
 
-// relationsFromEnd decodes the blobs at the end that hold relations, and gives the number of blobs
-// before them.
-func (r *pbfReader) relationsFromEnd(c *collection) (first int, err error) {
+// relationsFromEnd decodes the relations at the end of the file, and gives the number of blobs that may
+// hold anything else; mixed says that the last of those holds relations too.
+func (r *pbfReader) relationsFromEnd(c *collection) (end int, mixed bool, err error) {
 	d, u := r.decoders[0], r.unpack[0]
 	var found []batch
 	n := len(r.blobs)
-	for ; n > 0; n-- {
+	for ; n > 0 && !mixed; n-- {
 		ref := &r.blobs[n-1]
 		if ref.header {
 			continue
 		}
 		if err := r.ctx.Err(); err != nil {
-			return 0, err
+			return 0, false, err
 		}
 		data, err := u.unpack(r.pbfFile, n-1, *ref)
 		if err != nil {
-			return 0, err
+			return 0, false, err
 		}
 		if !d.open(data) {
-			return 0, r.fail(n-1, "the block is garbled", errWire)
+			return 0, false, r.fail(n-1, "the block is garbled", errWire)
 		}
 		nodes, ways, rels := d.kinds()
 		if !rels {
@@ -197,32 +200,44 @@ func (r *pbfReader) relationsFromEnd(c *collection) (first int, err error) {
 			}
 			break
 		}
-		if nodes || ways {
-			return 0, errUnsorted
-		}
+		mixed = nodes || ways
 		var b batch
 		if !d.decodeRelations(&b) {
-			return 0, r.fail(n-1, "the relations are garbled", errWire)
+			return 0, false, r.fail(n-1, "the relations are garbled", errWire)
 		}
 		found = append(found, b)
-		r.progress.add(int64(ref.size))
+		if !mixed {
+			r.progress.add(int64(ref.size))
+		}
+	}
+	if mixed {
+		n++ // it comes again for its ways
 	}
 	for i := len(found) - 1; i >= 0; i-- {
 		c.add(&found[i])
 	}
-	return n, nil
+	return n, mixed, nil
 }
 
+// verdict is what comes of a blob.
+type verdict uint8
+
+const (
+	take        verdict = iota // its elements are taken
+	refuse                     // they are for a later pass: no further blob is begun
+	takeAndStop                // they are taken, and a later pass begins with this blob again
+)
+
 // pass runs decode over the data blobs from..to, several at a time, and adds their batches to c in
-// file order. decode may refuse a blob by returning false without an error: then no further blob is
-// begun, and pass returns the number of the first that was refused. The error is that of the earliest
-// blob that has one.
-func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, out *batch) (bool, error)) (int, error) {
+// file order. When decode's verdict ends the pass, no further blob is begun, and pass returns the number of
+// the first with such a verdict. The error is that of the earliest blob that has one.
+func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, out *batch) (verdict, error)) (int, error) {
 	out := make([]batch, to-from)
+	taken := make([]bool, to-from)
 	var (
 		mu      sync.Mutex
 		next    = from
-		refused = to // first blob that was refused
+		refused = to // first blob that ends the pass
 		failed  = to // first blob with an error
 		failure error
 		kept    int
@@ -243,20 +258,21 @@ func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, ou
 			next++
 			mu.Unlock()
 
-			ok, err := r.one(d, u, n, &out[n-from], decode)
+			v, err := r.one(d, u, n, &out[n-from], decode)
 
 			mu.Lock()
 			switch {
 			case err != nil && n < failed:
 				failed, failure = n, err
-			case err == nil && !ok:
+			case err == nil && v != take:
 				refused = min(refused, n)
 			}
+			taken[n-from] = v != refuse
 			kept += len(out[n-from].nodes.ids)
 			if kept > r.opts.maxNodes() && failure == nil {
 				failed, failure = n, tooMuch(r.src.Name, r.opts.maxNodes())
 			}
-			if err == nil && ok {
+			if err == nil && v == take {
 				r.progress.add(int64(r.blobs[n].size))
 			}
 			mu.Unlock()
@@ -272,32 +288,35 @@ func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, ou
 		return 0, failure
 	}
 	for i := range out {
-		if from+i >= refused { // a later blob of the same kind, unpacked meanwhile, will come again
+		if from+i > refused { // a later blob, unpacked meanwhile, will come again
 			break
 		}
-		c.add(&out[i])
+		if taken[i] {
+			c.add(&out[i])
+		}
 	}
 	return refused, nil
 }
 
 // one unpacks and decodes one blob.
-func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(d *decoder, out *batch) (bool, error)) (bool, error) {
+func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(d *decoder, out *batch) (verdict, error)) (verdict, error) {
 	if err := r.ctx.Err(); err != nil {
-		return false, err
+		return refuse, err
 	}
 	ref := &r.blobs[n]
 	data, err := u.unpack(r.pbfFile, n, *ref)
 	if err != nil {
-		return false, err
+		return refuse, err
 	}
 	if !d.open(data) {
-		return false, r.fail(n, "the block is garbled", errWire)
+		return refuse, r.fail(n, "the block is garbled", errWire)
 	}
-	ok, err := decode(d, out)
+	d.n = n
+	v, err := decode(d, out)
 	if errors.Is(err, errWire) {
 		err = r.fail(n, "the elements are garbled", err)
 	}
-	if err == nil && ok {
+	if err == nil && v != refuse {
 		if d.nodeIDs != noIDs {
 			ref.node = d.nodeIDs
 		}
@@ -305,5 +324,5 @@ func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(
 			ref.way = d.wayIDs
 		}
 	}
-	return ok, err
+	return v, err
 }

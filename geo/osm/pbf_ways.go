@@ -5,6 +5,11 @@ import "slices"
 // decodeWays decodes the wanted ways of the block; false when it is garbled.
 func (d *decoder) decodeWays(out *batch) bool {
 	d.nodeIDs, d.wayIDs = noIDs, noIDs
+	out.refs, out.pos = d.refs[:0], d.pos[:0] // memory of our own, until it is known how much is kept
+	defer func() {
+		d.refs, d.pos = out.refs, out.pos
+		out.refs, out.pos = slices.Clone(out.refs), slices.Clone(out.pos)
+	}()
 	for _, g := range d.groups {
 		w := wire{b: g}
 		for w.next() {

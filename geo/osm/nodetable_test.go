@@ -1,0 +1,51 @@
+package osm
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// TestNodeTable: whatever the order and spread of the ids, each is found with its position and no other is.
+func TestNodeTable(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		id := rapid.OneOf(rapid.Int64Range(-5, 60), rapid.Int64Range(0, 1<<34), rapid.Int64Range(math.MinInt64, math.MaxInt64))
+		var chunks []nodeChunk
+		want := map[int64]e7{}
+		sorted := rapid.Bool().Draw(t, "sorted")
+		ids := rapid.SliceOfN(id, 0, 300).Draw(t, "ids")
+		if sorted {
+			slices.Sort(ids)
+			ids = slices.Compact(ids)
+		}
+		for i := 0; i < len(ids); {
+			n := min(len(ids)-i, rapid.IntRange(0, 100).Draw(t, "chunk"))
+			c := nodeChunk{}
+			for _, v := range ids[i : i+n] {
+				p := e7{int32(len(want)), int32(i)}
+				c.ids, c.pos = append(c.ids, v), append(c.pos, p)
+				want[v] = p
+			}
+			chunks = append(chunks, c)
+			i += max(n, 1)
+			if n == 0 && i <= len(ids) {
+				// the one passed over is not in the table
+				if _, ok := want[ids[i-1]]; !ok {
+					continue
+				}
+			}
+		}
+		f := finder{t: seal(chunks)}
+		for _, q := range append(rapid.SliceOfN(id, 0, 50).Draw(t, "other"), ids...) {
+			p, ok := want[q]
+			if !ok {
+				p = nowhere
+			}
+			if got := f.find(q); got != p {
+				t.Fatalf("find(%d) = %v, want %v", q, got, p)
+			}
+		}
+	})
+}
