@@ -40,6 +40,8 @@ func verbs() []verb {
 		{"judge", "judge a route leg by leg: needs, readiness, odds", judge},
 		{"survey", "the measured samples of a route as CSV", surveyVerb},
 		{"region", "what a region file holds", region},
+		{"compare", "alone against together, on the same samples", compare},
+		{"pack", "what to add next, and what may stay at home", pack},
 		{"papers", "write trip book, note for home, lists, navigation files, pictures", papersVerb},
 		{"assumptions", "every number of the tables with its band and what it rests on", assumptions},
 		{"pull", "one recovery worked out from figures given", func(_ context.Context, args []string, s Streams) int { return Pull(args, s.Out, s.Err) }},
