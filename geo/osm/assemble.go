@@ -86,7 +86,7 @@ func (a *assembler) ways(b *batch, replaced map[int64]bool) {
 				lost++
 			}
 		}
-		if (lost > 0 || len(p.ids) < 2) && w.use != useFar {
+		if (lost > 0 || len(p.ids) < 2) && w.use&useFar == 0 {
 			a.brokenWays++
 			a.lostNodes += int64(lost)
 			if lost == len(p.pos) {

@@ -10,7 +10,7 @@ type batch struct {
 	refs   []int64 // of all ways
 	pos    []e7    // of all refs, nowhere where not known
 	rels   []rawRelation
-	far    []farMember
+	far    []farWay
 
 	counts   FileCounts
 	badNodes int64 // outside the range of coordinates
@@ -35,6 +35,15 @@ const (
 	useFar           // no node in the corridor: an area that may lie all round it
 )
 
+// farUse is what a way outside the corridor is fetched for: a relation, or to see whether it is an area
+// round the corridor.
+func farUse(u wayUse) wayUse {
+	if u&useArea != 0 {
+		return u&useMember | useFar
+	}
+	return u & useMember
+}
+
 // rawWay is a way before its nodes were turned into a line: refs[from:to] and pos[from:to] of its batch.
 type rawWay struct {
 	id       int64
@@ -52,10 +61,12 @@ type rawRelation struct {
 	far     bool // no node in the corridor: an area that may lie all round it
 }
 
-// farMember is a way without a node in the corridor that wanted relations are made of.
-type farMember struct {
+// farWay is a way without a node in the corridor that wanted relations are made of, or that is an area
+// which may lie all round it.
+type farWay struct {
 	id   int64
-	refs int
+	refs int32
+	wide bool // an area
 }
 
 type memberType uint8

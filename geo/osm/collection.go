@@ -1,6 +1,7 @@
 package osm
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -12,7 +13,8 @@ type collection struct {
 	table    *nodeTable
 	batches  []batch // without their nodes
 	rels     []rawRelation
-	far      map[int64]int // nodes of member ways outside the corridor
+	far      []farWay // ways outside the corridor, for the choice of what to look at
+	farWays  []int64  // those chosen that are areas of their own, ascending
 	counts   FileCounts
 	badNodes int64
 	hull     hullRows
@@ -35,12 +37,7 @@ func (c *collection) add(b *batch) {
 	}
 	c.rels = append(c.rels, b.rels...)
 	b.rels = nil
-	for _, f := range b.far {
-		if c.far == nil {
-			c.far = map[int64]int{}
-		}
-		c.far[f.id] = f.refs
-	}
+	c.far = append(c.far, b.far...)
 	b.far = nil
 	if len(b.points) > 0 || len(b.ways) > 0 {
 		c.batches = append(c.batches, *b)
@@ -73,10 +70,25 @@ func (c *collection) keptMembers() map[int64]struct{} {
 	return m
 }
 
-// dropFarRelations takes out the relations of which no member way was kept, but for those that may be
-// areas all round the corridor; those whose members are nodes or relations stay, for they may be places.
-func (c *collection) dropFarRelations(least int) {
+// chooseFar decides what outside the corridor is looked at: of the relations without a kept member way, and of
+// the areas without a node in the corridor, those of wide kinds with the most nodes, until maxFarRefs nodes
+// are spent. All other relations of ways are dropped; those whose members are nodes or relations stay, for they
+// may be places.
+func (c *collection) chooseFar(least int) {
 	have := c.keptMembers()
+	slices.SortFunc(c.far, func(a, b farWay) int { return cmp.Compare(a.id, b.id) })
+	size := func(way int64) int {
+		if i, ok := slices.BinarySearchFunc(c.far, way, func(f farWay, id int64) int { return cmp.Compare(f.id, id) }); ok {
+			return int(c.far[i].refs)
+		}
+		return 0
+	}
+	type candidate struct {
+		refs     int
+		relation int // index, -1 for a way
+		way      int64
+	}
+	var all []candidate
 	for i := range c.rels {
 		r := &c.rels[i]
 		ways, near, refs := 0, false, 0
@@ -89,21 +101,51 @@ func (c *collection) dropFarRelations(least int) {
 				near = true
 				break
 			}
-			refs += c.far[x.ref]
+			refs += size(x.ref)
 		}
 		r.far = ways > 0 && !near
-		if r.far && !(r.area && isWide(AreaKindOf(r.tags)) && refs >= least && refs <= maxFarRefs) {
-			r.members = nil
+		if r.far && r.area && isWide(AreaKindOf(r.tags)) && refs >= least {
+			all = append(all, candidate{refs: refs, relation: i})
 		}
 	}
-	c.rels = slices.DeleteFunc(c.rels, func(r rawRelation) bool { return r.far && r.members == nil })
+	for _, f := range c.far {
+		if f.wide {
+			all = append(all, candidate{refs: int(f.refs), relation: -1, way: f.id})
+		}
+	}
 	c.far = nil
+	slices.SortFunc(all, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(b.refs, a.refs), cmp.Compare(a.relation, b.relation), cmp.Compare(a.way, b.way))
+	})
+	chosen := map[int]bool{}
+	spent := 0
+	for _, x := range all {
+		if spent+x.refs > maxFarRefs {
+			continue
+		}
+		spent += x.refs
+		if x.relation >= 0 {
+			chosen[x.relation] = true
+		} else {
+			c.farWays = append(c.farWays, x.way)
+		}
+	}
+	slices.Sort(c.farWays)
+	kept := c.rels[:0]
+	for i, r := range c.rels {
+		if !r.far || chosen[i] {
+			kept = append(kept, r)
+		}
+	}
+	clear(c.rels[len(kept):])
+	c.rels = slices.Clone(kept)
 }
 
-// absentMembers are the ids of member ways that the relations lack, ascending.
-func (c *collection) absentMembers() []int64 {
+// absentWays are the ids, ascending, of the member ways that the relations lack, and of the chosen areas
+// outside the corridor.
+func (c *collection) absentWays() []int64 {
 	have := c.keptMembers()
-	var ids []int64
+	ids := slices.Clone(c.farWays)
 	for _, r := range c.rels {
 		for _, x := range r.members {
 			if _, ok := have[x.ref]; x.kind == memberWay && !ok {

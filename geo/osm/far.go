@@ -8,15 +8,15 @@ import (
 
 // An area may lie all round the corridor without a node in it: a sand sea, a great forest. Whether it does
 // shows only when all its nodes are known, and they lie outside the corridor, where nothing bounds their
-// number. So only kinds of ground that reach over tens of kilometres are looked at, and of those only
-// areas with enough nodes: any in a file of up to 32 MB, more in larger files, such that what is kept for
-// the while grows slower than the file. An area of more than 60 km (the default corridor) mapped with fewer
-// nodes than that is missed in a large file; an extract round the route is the remedy.
+// number. So only kinds of ground that reach over tens of kilometres are looked at, and of those the ones with
+// the most nodes, up to maxFarRefs nodes together. An area wider than the corridor that is mapped with fewer
+// nodes than thousands of others in the file is missed; an extract of the land round the route is the remedy.
 
-// maxFarRefs bounds the nodes of a single relation looked at in this way.
+// maxFarRefs bounds the nodes of all areas looked at in this way: some 50 bytes each for the while.
 const maxFarRefs = 2_000_000
 
-// leastFar is the number of nodes that an area outside the corridor must have to be looked at.
+// leastFar is the number of nodes that an area outside the corridor must have to be thought of at all: any in
+// a file of up to 32 MB, more in larger ones, where the largest use up the bound.
 func leastFar(fileSize int64) int { return max(4, int(fileSize>>23)) }
 
 // isWide reports whether areas of a kind reach over tens of kilometres somewhere on Earth.

@@ -9,8 +9,8 @@ func (r *pbfReader) complete(c *collection) error {
 	if r.kept == nil {
 		return nil
 	}
-	c.dropFarRelations(leastFar(r.src.Size))
-	if ids := c.absentMembers(); len(ids) > 0 {
+	c.chooseFar(leastFar(r.src.Size))
+	if ids := c.absentWays(); len(ids) > 0 {
 		for _, d := range r.decoders {
 			d.onlyWays = ids
 		}

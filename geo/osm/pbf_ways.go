@@ -71,8 +71,8 @@ func (d *decoder) way(data []byte, out *batch) bool {
 	if isMember {
 		use |= useMember
 	}
-	if d.onlyWays != nil { // for the sake of a relation only
-		use &= useMember
+	if d.onlyWays != nil { // for the sake of a relation, or to see whether it lies round the corridor
+		use = farUse(use)
 	}
 	if use == 0 {
 		d.tags = d.tags[:start]
@@ -93,12 +93,9 @@ func (d *decoder) way(data []byte, out *batch) bool {
 	}
 	if !touches && d.onlyWays == nil {
 		n := len(out.refs) - from
-		if isMember {
-			out.far = append(out.far, farMember{id, n})
-		}
-		if use&useArea != 0 && n >= d.leastFar && out.refs[from] == out.refs[from+n-1] && isWide(AreaKindOf(d.tags[start:])) {
-			out.ways = append(out.ways, rawWay{id: id, use: useFar, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
-			return true
+		wide := use&useArea != 0 && n >= d.leastFar && out.refs[from] == out.refs[from+n-1] && isWide(AreaKindOf(d.tags[start:]))
+		if isMember || wide {
+			out.far = append(out.far, farWay{id: id, refs: int32(n), wide: wide})
 		}
 		out.refs, out.pos, d.tags = out.refs[:from], out.pos[:from], d.tags[:start]
 		return true

@@ -2,8 +2,10 @@ package osm
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 
@@ -96,4 +98,34 @@ func oracleOf(nodes, ways, rels osmtest.Block) oracle {
 		o.rels = append(o.rels, x)
 	}
 	return o
+}
+
+// blocksOf turns what the oracle read into the elements of test files, each sorted by id.
+func blocksOf(o oracle) (nodes []osmtest.Node, ways []osmtest.Way, rels []osmtest.Relation) {
+	tags := func(in posm.Tags) (out []osmtest.Tag) {
+		for _, t := range in {
+			out = append(out, osmtest.Tag{Key: t.Key, Value: t.Value})
+		}
+		return out
+	}
+	for id, n := range o.nodes {
+		nodes = append(nodes, osmtest.Node{ID: int64(id), Lon: int64(math.Round(n.Lon * 1e7)), Lat: int64(math.Round(n.Lat * 1e7)), Tags: tags(n.Tags)})
+	}
+	slices.SortFunc(nodes, func(a, b osmtest.Node) int { return cmp.Compare(a.ID, b.ID) })
+	for _, w := range o.ways {
+		x := osmtest.Way{ID: int64(w.ID), Tags: tags(w.Tags)}
+		for _, n := range w.Nodes {
+			x.Refs = append(x.Refs, int64(n.ID))
+		}
+		ways = append(ways, x)
+	}
+	kinds := map[posm.Type]int{posm.TypeNode: 0, posm.TypeWay: 1, posm.TypeRelation: 2}
+	for _, r := range o.rels {
+		x := osmtest.Relation{ID: int64(r.ID), Tags: tags(r.Tags)}
+		for _, m := range r.Members {
+			x.Members = append(x.Members, osmtest.Member{Ref: m.Ref, Type: kinds[m.Type], Role: m.Role})
+		}
+		rels = append(rels, x)
+	}
+	return nodes, ways, rels
 }

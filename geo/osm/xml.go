@@ -69,7 +69,7 @@ func readXML(ctx context.Context, src Source, kept *mask, opts Options, p *progr
 		x.markMembers()
 	}
 	if kept != nil {
-		x.c.dropFarRelations(leastFar(x.src.Size))
+		x.c.chooseFar(leastFar(x.src.Size))
 	}
 	if kept != nil || x.overflow && !x.disorder {
 		if err := x.complete(); err != nil {
@@ -111,7 +111,7 @@ func (x *xmlReader) markMembers() {
 // complete makes the passes for members and nodes that are not there yet.
 func (x *xmlReader) complete() error {
 	counts, bad := x.c.counts, x.c.badNodes
-	if ids := x.c.absentMembers(); len(ids) > 0 {
+	if ids := x.c.absentWays(); len(ids) > 0 {
 		x.onlyWays = set(ids)
 		x.nodes, x.ways, x.rels = false, true, false
 		if err := x.pass(); err != nil {

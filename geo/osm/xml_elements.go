@@ -156,8 +156,8 @@ func (x *xmlReader) takeWay(id int64) {
 	if isMember {
 		use |= useMember
 	}
-	if x.onlyWays != nil { // for the sake of a relation only
-		use &= useMember
+	if x.onlyWays != nil { // for the sake of a relation, or to see whether it lies round the corridor
+		use = farUse(use)
 	}
 	if use == 0 && !loose {
 		return
@@ -176,12 +176,9 @@ func (x *xmlReader) takeWay(id int64) {
 	}
 	if !touches {
 		n := len(x.out.refs) - from
-		if isMember || x.members == nil {
-			x.out.far = append(x.out.far, farMember{id, n})
-		}
-		if use&useArea != 0 && n >= leastFar(x.src.Size) && x.refs[0] == x.refs[n-1] && isWide(AreaKindOf(x.tags)) {
-			x.out.ways = append(x.out.ways, rawWay{id: id, use: useFar, tags: x.takeTags(), from: int32(from), to: int32(len(x.out.refs))})
-			return
+		wide := use&useArea != 0 && n >= leastFar(x.src.Size) && x.refs[0] == x.refs[n-1] && isWide(AreaKindOf(x.tags))
+		if isMember || wide || x.members == nil {
+			x.out.far = append(x.out.far, farWay{id: id, refs: int32(n), wide: wide})
 		}
 		x.out.refs, x.out.pos = x.out.refs[:from], x.out.pos[:from]
 		return
