@@ -1,6 +1,7 @@
 package trip
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"math/rand/v2"
@@ -160,18 +161,37 @@ func TestKilledWhileSaving(t *testing.T) {
 	for i := range kills {
 		cmd := exec.Command(self, "-test.run=^TestKilledWhileSaving$", "-test.v")
 		cmd.Env = append(os.Environ(), "LASTROAD_TEST_SAVER="+dir)
-		var out bytes.Buffer
-		cmd.Stdout = &out
+		pipe, err := cmd.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
-		time.Sleep(time.Duration(20+rng.IntN(60)) * time.Millisecond)
-		cmd.Process.Kill()
-		cmd.Wait()
-		last := -1
-		for _, line := range strings.Split(out.String(), "\n") {
-			fmt.Sscanf(line, "saved %d", &last)
+		// The kill falls at a random moment after the first save has begun to repeat, however slow the machine is.
+		last, saves := -1, make(chan bool, 1)
+		ended := make(chan bool)
+		go func() {
+			lines := bufio.NewScanner(pipe)
+			for lines.Scan() {
+				if n, _ := fmt.Sscanf(lines.Text(), "saved %d", &last); n == 1 {
+					select {
+					case saves <- true:
+					default:
+					}
+				}
+			}
+			close(ended)
+		}()
+		select {
+		case <-saves:
+		case <-ended:
+		case <-time.After(30 * time.Second):
 		}
+		time.Sleep(time.Duration(rng.IntN(60_000)) * time.Microsecond)
+		cmd.Process.Kill()
+		<-ended
+		cmd.Wait()
 		if last < 0 { // killed before the first save, perhaps after the first journal
 			left, _ := Crashed()
 			for _, l := range left {

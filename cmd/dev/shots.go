@@ -79,6 +79,10 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		return err
 	}
 	time.Sleep(4 * time.Second)
+	// A first start shows newcomers round: leave that.
+	if err := s.do("key", "Escape"); err != nil {
+		return err
+	}
 	for i, screen := range []string{"route", "party", "load", "together", "papers"} {
 		if err := s.do("key", "--clearmodifiers", fmt.Sprintf("ctrl+%d", i+1)); err != nil {
 			return err
@@ -89,6 +93,9 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 					return err
 				}
 			}
+		}
+		if screen == "papers" && name == "" {
+			continue // it shows a folder of the machine that took the picture
 		}
 		time.Sleep(2500 * time.Millisecond)
 		file := filepath.Join(out, screen+"-"+variant+name+".png")
