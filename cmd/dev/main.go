@@ -3,7 +3,6 @@
 //	go run ./cmd/dev run          install what is missing, build, open the window
 //	go run ./cmd/dev test         install what tests need and run them all
 //	go run ./cmd/dev shots        make the pictures of the README
-//	go run ./cmd/dev bench        measure against peers, side by side
 //	go run ./cmd/dev demo         write the invented demo's files anew
 //
 // It is plain Go: it builds and runs on a machine without a C compiler.
@@ -20,7 +19,7 @@ import (
 
 func main() {
 	if len(os.Args) < 2 {
-		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|bench|demo")
+		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo")
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
@@ -31,7 +30,7 @@ func main() {
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
-		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, bench or demo\n", os.Args[1])
+		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots or demo\n", os.Args[1])
 		os.Exit(2)
 	}
 	if err := job(os.Args[2:]); err != nil {
