@@ -9,7 +9,7 @@ import (
 )
 
 // Desk does the work behind a window: every long step in one place, so that a window needs to know no
-// reader and no table. Its methods are safe to call from workers.
+// reader and no table. What it opens is judged quickly, without bands and cures; [Desk.With] completes it. Its methods are safe to call from workers.
 type Desk struct{ t *Tables }
 
 // NewDesk parses the built-in tables.
@@ -23,13 +23,13 @@ func NewDesk() (*Desk, error) {
 
 // Demo gives the built-in invented trip, judged.
 func (d *Desk) Demo(ctx context.Context, report Progress) (*Document, error) {
-	return Demo(ctx, Request{}, report)
+	return Demo(ctx, Request{Quick: true}, report)
 }
 
 // Open reads the files. A route or a saved trip makes a new document; region and height files alone are
 // added to base, which may be nil. base is never changed.
 func (d *Desk) Open(ctx context.Context, base *Document, paths []string, report Progress) (*Document, error) {
-	return Open(ctx, Request{Files: paths, Base: base}, report)
+	return Open(ctx, Request{Files: paths, Base: base, Quick: true}, report)
 }
 
 // With gives the document for an edited plan.
@@ -89,5 +89,5 @@ func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Docume
 	if err := doc.measure(ctx, report); err != nil {
 		return nil, err
 	}
-	return doc, doc.judge(ctx, report)
+	return doc, doc.judge(ctx, true, report)
 }

@@ -70,6 +70,8 @@ type Request struct {
 	Track int
 	// Samples asks for uncertainty bands from so many samples; 0 = none.
 	Samples int
+	// Quick leaves out bands and cures: a first answer, to be followed by [Document.With].
+	Quick bool
 }
 
 // Open reads the files, measures the route and judges the trip.
@@ -164,7 +166,7 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err := d.measure(ctx, progress); err != nil {
 		return nil, err
 	}
-	return d, d.judge(ctx, progress)
+	return d, d.judge(ctx, req.Quick, progress)
 }
 
 func appendNew(list []string, s string) []string {
@@ -408,13 +410,13 @@ func named(err error, file string) error {
 	return err
 }
 
-func (d *Document) judge(ctx context.Context, progress Progress) error {
+func (d *Document) judge(ctx context.Context, quick bool, progress Progress) error {
 	t, err := Builtin()
 	if err != nil {
 		return err
 	}
 	progress.say("judge", 0)
-	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Trip, t.Catalogue, risk.Options{Samples: d.Plan.Trip.Policy.Samples})
+	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Trip, t.Catalogue, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples})
 	return err
 }
 
@@ -447,7 +449,7 @@ func Demo(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err := d.measure(ctx, progress); err != nil {
 		return nil, err
 	}
-	return d, d.judge(ctx, progress)
+	return d, d.judge(ctx, req.Quick, progress)
 }
 
 // With returns a document for an edited plan. It measures again only when the edit touches the
@@ -476,7 +478,7 @@ func (d *Document) With(ctx context.Context, p Plan, progress Progress) (*Docume
 			return nil, named(err, n.Plan.RouteName)
 		}
 	}
-	return &n, n.judge(ctx, progress)
+	return &n, n.judge(ctx, false, progress)
 }
 
 // Remeasured returns the document measured and judged anew from its route, region and heights, as when a
@@ -487,7 +489,7 @@ func (d *Document) Remeasured(ctx context.Context) (*Document, error) {
 	if err := n.measure(ctx, nil); err != nil {
 		return nil, err
 	}
-	return &n, n.judge(ctx, nil)
+	return &n, n.judge(ctx, false, nil)
 }
 
 func same[T comparable](a, b []T) bool {

@@ -188,3 +188,17 @@ func (narrow) MinSize(o []fyne.CanvasObject) fyne.Size {
 	s.Width = 40
 	return s
 }
+
+// fixed gives its only object all the room there is and asks for a least size of its own. The toolkit asks
+// every visible object for its least size on every frame, and boxes ask all they hold: without such stops
+// a long sheet is measured several times a frame.
+type fixed struct{ w, h float32 }
+
+func (fixed) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	for _, x := range o {
+		x.Resize(s)
+		x.Move(fyne.Position{})
+	}
+}
+
+func (f fixed) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(f.w, f.h) }

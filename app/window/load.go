@@ -76,7 +76,7 @@ func newLoadScreen(p *Presenter) *loadScreen {
 	side := container.NewVScroll(container.New(column{gap: 8}, card(tr("Mass"), s.mass), card(tr("What next"), s.advice)))
 	lists := container.NewHSplit(a, b)
 	lists.Offset = 0.42
-	all := container.NewHSplit(lists, side)
+	all := container.NewHSplit(lists, container.New(fixed{240, 120}, side))
 	all.Offset = 0.72
 	s.root = all
 	p.Watch(func(c Change) {

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -33,11 +34,13 @@ type mapView struct {
 	fitted  bool // the view is still that of the last fit
 	fitTo   plot.Extent
 
-	pressed fyne.Position
-	moved   bool
-	focused bool
-	onPlace func(lonLat string)
-	shown   *plot.Scene
+	pressed  fyne.Position
+	moved    bool
+	focused  bool
+	onPlace  func(lonLat string)
+	shown    *plot.Scene
+	rangeAt  time.Time // of the last change of the strip's kilometres
+	rangeDue bool
 }
 
 var (
@@ -175,7 +178,34 @@ func (m *mapView) changedView() {
 	m.fitted = false
 	m.raster.Refresh()
 	m.moveMark()
+	m.soonRange()
+}
+
+// rangeDelay is how often the strip follows a moving map: drawing both on every frame would cost the map its
+// smoothness, and nobody reads kilometres while they fly by.
+const rangeDelay = 80 * time.Millisecond
+
+// soonRange brings the strip in step, now or, after a change just before, a little later.
+func (m *mapView) soonRange() {
+	if m.rangeDue {
+		return
+	}
+	if wait := rangeDelay - time.Since(m.rangeAt); wait > 0 {
+		m.rangeDue = true
+		time.AfterFunc(wait, func() { m.p.post(m.flushRange) })
+		return
+	}
+	m.rangeAt = time.Now()
 	m.rangeFromView(false)
+}
+
+// flushRange brings the strip in step when that is due.
+func (m *mapView) flushRange() {
+	if m.rangeDue {
+		m.rangeDue = false
+		m.rangeAt = time.Now()
+		m.rangeFromView(false)
+	}
 }
 
 // rangeFromView sets the kilometres of the strip to those in sight on the map.

@@ -77,7 +77,7 @@ func newPapersScreen(s *shell) *papersScreen {
 		card(tr("Papers"), container.NewHBox(all, none), list),
 		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, plainText(tr("Paper size")), p.size), p.write, p.done)))
 	p.preview.Add(container.NewCenter(plainText(tr("Choose the eye beside a paper to see it here."))))
-	split := container.NewHSplit(left, container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
+	split := container.NewHSplit(container.New(fixed{280, 120}, left), container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
 	split.Offset = 0.36
 	p.root = split
 	s.p.Watch(func(c Change) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -235,6 +236,9 @@ func (p *Presenter) drawScene(d *trip.Document, kept *trip.Document, old *plot.S
 		}
 		return old.WithSurvey(d.Survey), nil
 	}
+	if s, ok := drawnEarly.LoadAndDelete(d); ok && s.(*plot.Scene) != nil {
+		return s.(*plot.Scene), nil
+	}
 	return buildScene(d, p.desk.Kept)
 }
 
@@ -268,6 +272,8 @@ func (p *Presenter) arrive(d *trip.Document, scene *plot.Scene) {
 		p.afterOpen = nil
 		f()
 	}
+	// What was opened is judged without cures and bands so far.
+	p.judgeFrom(false)
 }
 
 // worstLeg is the leg with the lowest readiness: what the user must look at first.
@@ -380,7 +386,9 @@ func (p *Presenter) travel(from, to *[]step) {
 }
 
 // judge has the plan judged in a worker; an answer to an older plan is dropped.
-func (p *Presenter) judge() {
+func (p *Presenter) judge() { p.judgeFrom(true) }
+
+func (p *Presenter) judgeFrom(quickFirst bool) {
 	p.stopJudging()
 	if p.doc == nil {
 		return
@@ -393,7 +401,9 @@ func (p *Presenter) judge() {
 	p.workers.Add(1)
 	go func() {
 		defer p.workers.Done()
-		p.answerFirst(ctx, rev, base, plan)
+		if quickFirst {
+			p.answerFirst(ctx, rev, base, plan)
+		}
 		doc, err := guarded(func() (*trip.Document, error) {
 			return p.desk.With(ctx, base, plan, func(string, float64) {})
 		})
@@ -422,6 +432,10 @@ func (p *Presenter) judge() {
 			}
 			p.changed(WorkChanged)
 		})
+		if !quickFirst {
+			// Reading a region leaves much behind; it is given back while the user looks at the map.
+			debug.FreeOSMemory()
+		}
 	}()
 }
 

@@ -5,6 +5,7 @@ package window
 import (
 	"fmt"
 	"os"
+	"runtime/debug"
 
 	"fyne.io/fyne/v2/app"
 
@@ -23,7 +24,13 @@ func Run(files []string) int {
 		fmt.Fprintln(os.Stderr, "lastroad:", err)
 		return 2
 	}
+	var d Desk = desk
+	if len(files) == 0 {
+		d = openEarly(desk)
+	}
+	// A window that stands open all evening should be small rather than quick to allocate.
+	debug.SetGCPercent(50)
 	a := app.NewWithID("org.lastroad.desk")
-	open(a, desk, files).ShowAndRun()
+	open(a, d, files).ShowAndRun()
 	return 0
 }

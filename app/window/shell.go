@@ -105,18 +105,16 @@ func (s *shell) screens() fyne.CanvasObject {
 	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom), container.New(&topLeft{}, s.missingCard()))
 	left := container.NewVSplit(mapBox, s.strip)
 	left.Offset = 0.6
-	side := container.NewVSplit(container.NewBorder(s.list.whole, nil, nil, nil, s.list.list), s.sheet.scroll)
+	side := container.NewVSplit(container.New(fixed{260, 120}, container.NewBorder(s.list.whole, nil, nil, nil, s.list.list)), container.New(fixed{260, 120}, s.sheet.scroll))
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
 	s.papers, s.load = newPapersScreen(s), newLoadScreen(s.p)
-	s.tabs = container.NewAppTabs(
-		container.NewTabItem(tr("Route"), route),
-		container.NewTabItem(tr("Party"), newPartyScreen(s.p).object()),
-		container.NewTabItem(tr("Load"), s.load.object()),
-		container.NewTabItem(tr("Alone or together"), newTogetherScreen(s.p).object()),
-		container.NewTabItem(tr("Papers"), s.papers.object()),
-	)
+	tab := func(name string, o fyne.CanvasObject) *container.TabItem {
+		return container.NewTabItem(name, container.New(fixed{640, 360}, o))
+	}
+	s.tabs = container.NewAppTabs(tab(tr("Route"), route), tab(tr("Party"), newPartyScreen(s.p).object()), tab(tr("Load"), s.load.object()),
+		tab(tr("Alone or together"), newTogetherScreen(s.p).object()), tab(tr("Papers"), s.papers.object()))
 	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
 	return s.tabs
 }

@@ -31,7 +31,7 @@ func newTogetherScreen(p *Presenter) *togetherScreen {
 	s := &togetherScreen{p: p, answer: container.New(column{gap: 4}), rows: container.New(column{gap: 1})}
 	left := container.NewVScroll(s.rows)
 	right := container.NewVScroll(s.answer)
-	split := container.NewHSplit(left, right)
+	split := container.NewHSplit(container.New(fixed{300, 120}, left), container.New(fixed{260, 120}, right))
 	split.Offset = 0.56
 	s.root = container.NewStack(split)
 	p.Watch(func(c Change) {

@@ -115,6 +115,7 @@ func TestZoomInStep(t *testing.T) {
 	for range 6 {
 		m.Scrolled(&fyne.ScrollEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(q.X/m.scale(), q.Y/m.scale())}, Scrolled: fyne.NewDelta(0, 50)})
 	}
+	m.flushRange()
 	if u.p.rng.ToM-u.p.rng.FromM >= 0.9*(whole.ToM-whole.FromM) {
 		t.Errorf("the strip still shows %.0f of %.0f km", (u.p.rng.ToM-u.p.rng.FromM)/1000, (whole.ToM-whole.FromM)/1000)
 	}

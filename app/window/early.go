@@ -1,0 +1,52 @@
+package window
+
+import (
+	"context"
+	"sync"
+
+	"lastroad/app/plot"
+	"lastroad/app/trip"
+)
+
+// early opens the demo trip while the window is still being made, on the other core, so that a first start
+// shows a judged trip as soon as it shows anything.
+type early struct {
+	Desk
+	demo func() (*trip.Document, error)
+}
+
+func openEarly(d Desk) Desk {
+	var once sync.Once
+	var doc *trip.Document
+	var err error
+	demo := func() (*trip.Document, error) {
+		once.Do(func() {
+			doc, err = guarded(func() (*trip.Document, error) { return d.Demo(context.Background(), func(string, float64) {}) })
+			if err == nil {
+				drawnEarly.Store(doc, sceneOf(doc, d))
+			}
+		})
+		return doc, err
+	}
+	go demo()
+	return &early{d, demo}
+}
+
+// Demo implements Desk. Only the first start waits for it; giving up is not worth a special way.
+func (e *early) Demo(context.Context, Report) (*trip.Document, error) { return e.demo() }
+
+// Recover hands on to the desk within.
+func (e *early) Recover(ctx context.Context, u trip.Unsaved, report Report) (*trip.Document, error) {
+	return e.Desk.(recoverer).Recover(ctx, u, report)
+}
+
+// drawnEarly holds the scene of the demo that was opened early.
+var drawnEarly sync.Map
+
+func sceneOf(doc *trip.Document, d Desk) *plot.Scene {
+	s, err := buildScene(doc, d.Kept)
+	if err != nil {
+		return nil
+	}
+	return s
+}
