@@ -36,7 +36,6 @@ func (r *Rules) Classify(t osm.Tags, under ...osm.AreaKind) geo.GroundMix {
 	if !known {
 		mix, known = r.untagged(highway)
 	}
-	leaned := false
 	for _, key := range r.leanKey {
 		v := t.Get(key)
 		if v == "" {
@@ -47,7 +46,7 @@ func (r *Rules) Classify(t osm.Tags, under ...osm.AreaKind) geo.GroundMix {
 			continue
 		}
 		if s, ok := mix.times(row.Lean.shares()); ok {
-			mix, leaned = s, true
+			mix = s
 			known = known || row.Known
 			because = append(because, key+"="+v)
 		}
@@ -61,8 +60,6 @@ func (r *Rules) Classify(t osm.Tags, under ...osm.AreaKind) geo.GroundMix {
 		if s, ok := r.region[highway]; ok {
 			because[0] += s.words
 		}
-	} else if t.Get("surface") == "" && !leaned {
-		because = append(because, kindOf)
 	}
 	if vague && !t.Yes("bridge") && !t.Yes("tunnel") {
 		if row, kind := r.firstArea(under); row != nil {
