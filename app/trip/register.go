@@ -22,6 +22,16 @@ func (t *Tables) Figures() []Number {
 	t.Survey.Ground.Figures(add("ground.toml"))
 	t.Survey.Ways.Figures(add("ways.toml"))
 	t.Catalogue.Supply.Figures(func(path string, f geo.Figure) { out = append(out, Number{"supply.toml", path, f}) })
+	// The catalogue lists its own tables: hazards, factors, recipes, items, policy.
+	listed := map[string]bool{}
+	for _, n := range out {
+		listed[n.Table] = true
+	}
+	for _, e := range t.Catalogue.Register() {
+		if !listed[e.File] {
+			out = append(out, Number{e.File, e.Key, e.Figure})
+		}
+	}
 	sort.SliceStable(out, func(i, j int) bool {
 		if out[i].Table != out[j].Table {
 			return out[i].Table < out[j].Table
