@@ -125,7 +125,7 @@ func TestAndorraPictures(t *testing.T) {
 			r.Begin(img)
 			DrawGround(r, s, v, p)
 			st := NoStyle
-			st.Chosen, st.Return = 3, 700
+			st.Chosen, st.Returns = 3, []int{700}
 			DrawRoute(r, s, v, p, j, st)
 			DrawFurniture(r, s, v, p, Metric)
 			save(t, name+"-"+metres(float64(i))+".png", img)

@@ -166,7 +166,7 @@ func TestPictures(t *testing.T) {
 		r := NewRaster(nil)
 		r.Begin(img)
 		st := NoStyle
-		st.Chosen, st.Return = c.chosen, len(s.Survey.Samples)/2
+		st.Chosen, st.Returns = c.chosen, []int{len(s.Survey.Samples) / 2}
 		DrawGround(r, s, v, c.pal)
 		DrawRoute(r, s, v, c.pal, j, st)
 		DrawFurniture(r, s, v, c.pal, Metric)
@@ -221,7 +221,7 @@ func TestEmptyThings(t *testing.T) {
 			r.Begin(img)
 			DrawGround(r, s, v, Light())
 			for _, jj := range []*risk.Judgement{nil, {}, j} {
-				DrawRoute(r, s, v, Light(), jj, RouteStyle{Chosen: 0, Hover: 5, Return: 99, From: 1, To: 3})
+				DrawRoute(r, s, v, Light(), jj, RouteStyle{Chosen: 0, Hover: 5, Returns: []int{99, -1, 2}, From: 1, To: 3})
 			}
 			DrawFurniture(r, s, v, Light(), Imperial)
 			if s != nil {

@@ -12,14 +12,14 @@ import (
 type RouteStyle struct {
 	Chosen int // leg, -1 for none
 	Hover  int // sample under the pointer, -1 for none (windows move a mark of their own instead)
-	// Return is the sample of the point of no easy return, -1 when there is none.
-	Return int
+	// Returns are the samples of the points of no easy return.
+	Returns []int
 	// From and To bound a stretch marked by the user; both -1 for none.
 	From, To int
 }
 
 // NoStyle shows the route with nothing chosen.
-var NoStyle = RouteStyle{Chosen: -1, Hover: -1, Return: -1, From: -1, To: -1}
+var NoStyle = RouteStyle{Chosen: -1, Hover: -1, From: -1, To: -1}
 
 // verdict is the texture of a leg: how its readiness reads without colour.
 type verdict uint8
@@ -268,8 +268,10 @@ func (d *groundPen) marks(st RouteStyle) {
 			}
 		}
 	}
-	if st.Return >= 0 && st.Return < len(d.s.route) {
-		ReturnMark(d.c, d.sampleAt(st.Return), d.unit, d.p)
+	for _, i := range st.Returns {
+		if i >= 0 && i < len(d.s.route) {
+			ReturnMark(d.c, d.sampleAt(i), d.unit, d.p)
+		}
 	}
 }
 

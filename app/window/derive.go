@@ -4,16 +4,25 @@ import (
 	"fyne.io/fyne/v2"
 
 	"lastroad/app/plot"
+	"lastroad/app/trip"
 )
 
-// returnSample is the sample of the point of no easy return: the first from which a maintained road is
-// nearer ahead than back; ok is false when the route never leaves the roads.
-func (p *Presenter) returnSample() (int, bool) {
+// turnBacks are the samples of the points of no easy return: from each going on to a maintained road is no
+// longer than turning back.
+func (p *Presenter) turnBacks() (out []int) {
 	s := p.Survey()
 	if s == nil {
-		return 0, false
+		return nil
 	}
-	return noReturn(s)
+	if p.turnsOf != s {
+		p.turnsOf, p.turns = s, nil
+		for _, t := range trip.TurnBacks(s) {
+			if i, ok := p.SampleAt(t.AtM); ok {
+				p.turns = append(p.turns, i)
+			}
+		}
+	}
+	return p.turns
 }
 
 // daylight is the light on the route by the planned times, empty without a start time.
@@ -22,7 +31,7 @@ func (p *Presenter) daylight() []plot.Daylight {
 		return nil
 	}
 	if p.lightOf != p.doc {
-		p.lightOf, p.light = p.doc, lightAlong(p.doc)
+		p.lightOf, p.light = p.doc, trip.LightAlong(p.doc)
 	}
 	return p.light
 }

@@ -159,9 +159,7 @@ func (m *mapView) draw(w, h int) image.Image {
 	if scene != nil {
 		st := plot.NoStyle
 		st.Chosen = m.p.chosen
-		if r, ok := m.p.returnSample(); ok {
-			st.Return = r
-		}
+		st.Returns = m.p.turnBacks()
 		if a, ok := m.p.SampleAt(m.p.stretch[0]); ok {
 			if b, ok := m.p.SampleAt(m.p.stretch[1]); ok {
 				st.From, st.To = a, b

@@ -67,6 +67,8 @@ type Presenter struct {
 
 	light   []plot.Daylight
 	lightOf *trip.Document
+	turns   []int // samples of the points of no easy return of turnsOf
+	turnsOf *geo.Survey
 
 	tell      func(title string, err error) // shows an error; the shell sets it
 	placeMenu placeMenuFunc                 // nil until the shell sets it
