@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 )
 
@@ -79,10 +80,13 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		return err
 	}
 	time.Sleep(4 * time.Second)
-	// A first start shows newcomers round: leave that.
-	if err := s.do("key", "Escape"); err != nil {
-		return err
+	// A first start shows newcomers round: leave that by its button, which stands low in the middle.
+	for _, x := range []string{"mousemove " + fmt.Sprint(width*39/100) + " " + fmt.Sprint(height*928/1000), "click 1"} {
+		if err := s.do(strings.Fields(x)...); err != nil {
+			return err
+		}
 	}
+	time.Sleep(500 * time.Millisecond)
 	for i, screen := range []string{"route", "party", "load", "together", "papers"} {
 		if err := s.do("key", "--clearmodifiers", fmt.Sprintf("ctrl+%d", i+1)); err != nil {
 			return err
