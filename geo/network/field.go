@@ -32,7 +32,7 @@ type Seed struct {
 	Tag int32
 }
 
-// Reach is a journey.
+// Reach is a journey; its figures are good to 1e-6 of their size.
 type Reach struct {
 	Seconds, Metres float64
 	Tag             int32 // of the seed; -1 for a maintained road
@@ -126,19 +126,27 @@ func (f *Field) run(h *heap) {
 		r = &g.out
 	}
 	for {
-		t, n, ok := h.pop()
+		key, n, ok := h.pop()
 		if !ok {
 			return
 		}
-		if t > f.seconds[n] {
+		t := f.seconds[n]
+		if key != float32(t) { // an entry that no longer holds
 			continue
 		}
-		for _, x := range r.of(n) {
-			if x.barred && !f.barred {
-				continue
+		metres, tag := f.metres[n], f.tag[n]
+		list := r.of(n)
+		for i := range list {
+			x := &list[i]
+			d := float64(x.seconds)
+			if x.barred() {
+				if !f.barred {
+					continue
+				}
+				d = -d
 			}
-			if s := t + float64(x.seconds); s < f.seconds[x.to] {
-				f.seconds[x.to], f.metres[x.to], f.tag[x.to] = s, f.metres[n]+g.edges[x.edge].metres, f.tag[n]
+			if s := t + d; s < f.seconds[x.to] {
+				f.seconds[x.to], f.metres[x.to], f.tag[x.to] = s, metres+float64(x.metres), tag
 				h.push(s, x.to)
 			}
 		}

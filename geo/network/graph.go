@@ -38,12 +38,22 @@ type edge struct {
 	use      Use
 }
 
-// half is an edge seen from one of its nodes.
+// half is an edge seen from one of its nodes: 16 bytes, since the search goes through all of them.
 type half struct {
 	to      int32 // the other node
 	edge    int32
-	seconds float32
-	barred  bool
+	seconds float32 // with the sign bit set on a barred way
+	metres  float32
+}
+
+func (h *half) barred() bool { return math.Signbit(float64(h.seconds)) }
+
+func halfOf(e *edge, i int, to int32, pace float64) half {
+	s := float32(e.metres / pace)
+	if e.use.Barred {
+		s = float32(math.Copysign(float64(s), -1))
+	}
+	return half{to: to, edge: int32(i), seconds: s, metres: float32(e.metres)}
 }
 
 // rows are compressed rows: the half edges of node n are list[start[n]:start[n+1]].
@@ -82,6 +92,7 @@ func Build(ways []osm.Way, use func(w *osm.Way) Use) *Graph {
 			joints.add(id, k == 0 || k == len(ids)-1)
 		}
 	}
+	g.edges = make([]edge, 0, len(ways)+len(ways)/4)
 	for i := range ways {
 		g.first[i] = int32(len(g.edges))
 		u := uses[i]
@@ -137,11 +148,11 @@ func (g *Graph) rows(ab, ba func(e *edge) float64) rows {
 	for i := range g.edges {
 		e := &g.edges[i]
 		if v := ab(e); v > 0 {
-			r.list[at[e.a]] = half{to: e.b, edge: int32(i), seconds: float32(e.metres / v), barred: e.use.Barred}
+			r.list[at[e.a]] = halfOf(e, i, e.b, v)
 			at[e.a]++
 		}
 		if v := ba(e); v > 0 {
-			r.list[at[e.b]] = half{to: e.a, edge: int32(i), seconds: float32(e.metres / v), barred: e.use.Barred}
+			r.list[at[e.b]] = halfOf(e, i, e.a, v)
 			at[e.b]++
 		}
 	}

@@ -2,6 +2,7 @@ package network
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -52,6 +53,7 @@ func TestKeptField(t *testing.T) {
 	track := geo.Length(ways[1].Line)
 	loop := geo.Length(ways[2].Line)
 	half := geo.Distance(ways[1].Line[0], ways[1].Line[1])
+	// Stretches keep their metres and seconds as float32: 6e-8 of 3 km.
 	for _, c := range []struct {
 		name string
 		dir  Direction
@@ -66,7 +68,7 @@ func TestKeptField(t *testing.T) {
 		{"into the one-way loop half way: only from its start", FromSeed, Position{2, 1, 0}, track + loop - geo.Distance(ways[2].Line[1], ways[2].Line[2])},
 	} {
 		r, ok := g.Kept(c.dir, false).At(c.at)
-		if !ok || math.Abs(r.Metres-c.want) > 1e-6 || math.Abs(r.Seconds-c.want/10) > 1e-3 {
+		if !ok || math.Abs(r.Metres-c.want) > 1e-3 || math.Abs(r.Seconds-c.want/10) > 1e-3 {
 			t.Errorf("%s: %v metres in %v s (%v), want %v metres", c.name, r.Metres, r.Seconds, ok, c.want)
 		}
 	}
@@ -92,5 +94,41 @@ func TestPath(t *testing.T) {
 	want = geo.Length(ways[2].Line) + geo.Distance(ways[1].Line[1], ways[1].Line[2]) - geo.Distance(ways[2].Line[1], ways[2].Line[2])/4
 	if !ok || math.Abs(p.Metres-want) > 1e-3 || math.Abs(geo.Length(p.Line)-want) > midpoint {
 		t.Errorf("Path round the loop goes %.3f m on a line of %.3f m, want %.3f: %v", p.Metres, geo.Length(p.Line), want, p.Line)
+	}
+}
+
+// TestSnap: the nearest place on the network against all steps of all ways, each in a plane of its own.
+func TestSnap(t *testing.T) {
+	ways := ladder()
+	g := Build(ways, use)
+	rng := rand.New(rand.NewPCG(9, 9))
+	for range 500 {
+		p := orb.Point{0.99 + 0.04*rng.Float64(), 41.99 + 0.04*rng.Float64()}
+		plane := geo.NewPlane(p)
+		best := math.Inf(1)
+		for _, w := range ways[:3] { // the path is not part of the network
+			for i := 1; i < len(w.Line); i++ {
+				ax, ay := plane.ToXY(w.Line[i-1])
+				bx, by := plane.ToXY(w.Line[i])
+				d := math.Max(0, math.Min(1, -(ax*(bx-ax)+ay*(by-ay))/((bx-ax)*(bx-ax)+(by-ay)*(by-ay))))
+				best = min(best, math.Hypot(ax+d*(bx-ax), ay+d*(by-ay)))
+			}
+		}
+		at, off, ok := g.Snap(p, math.Inf(1))
+		// The planes touch at places some kilometres apart: 1e-3 of the distance at most.
+		if !ok || math.Abs(off-best) > 1e-3*best+0.01 || math.Abs(geo.Distance(p, g.Point(at))-off) > 1e-9 {
+			t.Fatalf("%v is %v m from the network (%v), want %v", p, off, ok, best)
+		}
+	}
+	if _, off, ok := g.Snap(orb.Point{1.01, 42.1}, 1000); ok {
+		t.Errorf("a place %v m away counts as within 1000 m", off)
+	}
+	for _, p := range []orb.Point{{math.NaN(), 42}, {1, math.NaN()}, {1, 89}} {
+		if _, _, ok := g.Snap(p, math.Inf(1)); ok {
+			t.Errorf("%v has a nearest place", p)
+		}
+	}
+	if _, _, ok := Build(nil, use).Snap(orb.Point{1, 42}, math.Inf(1)); ok {
+		t.Error("an empty network has a nearest place")
 	}
 }

@@ -56,20 +56,27 @@ func (g *Graph) Path(from, to Position, barred bool) (p Path, ok bool) {
 	s.reach(a.a, cost(a, x0, a.use.Back), startBack, -1)
 	endA, endB := cost(b, x1, b.use.Forward), cost(b, b.metres-x1, b.use.Back)
 	for {
-		t, n, more := s.heap.pop()
-		if !more || t >= direct || t >= math.Min(s.best[b.a]+endA, s.best[b.b]+endB) {
+		key, n, more := s.heap.pop()
+		if !more {
 			break
 		}
-		if t > s.best[n] {
+		t := s.best[n]
+		// The margin is what float32 may hide in the order of the heap.
+		if end := math.Min(direct, math.Min(s.best[b.a]+endA, s.best[b.b]+endB)); float64(key) > end*(1+1e-6) {
+			break
+		}
+		if key != float32(t) {
 			continue
 		}
-		for _, x := range g.out.of(n) {
+		list := g.out.of(n)
+		for i := range list {
+			x := &list[i]
 			d := float64(x.seconds)
-			if x.barred {
+			if x.barred() {
 				if !barred {
 					continue
 				}
-				d *= barredCost
+				d *= -barredCost
 			}
 			s.reach(x.to, t+d, x.edge, n)
 		}
