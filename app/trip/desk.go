@@ -10,7 +10,10 @@ import (
 
 // Desk does the work behind a window: every long step in one place, so that a window needs to know no
 // reader and no table. What it opens is judged quickly, without bands and cures; [Desk.With] completes it. Its methods are safe to call from workers.
-type Desk struct{ t *Tables }
+type Desk struct {
+	t      *Tables
+	graphs graphs
+}
 
 // NewDesk parses the built-in tables.
 func NewDesk() (*Desk, error) {
@@ -18,7 +21,7 @@ func NewDesk() (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Desk{t}, nil
+	return &Desk{t: t}, nil
 }
 
 // Demo gives the built-in invented trip, judged.
