@@ -4,6 +4,8 @@ import (
 	"image/color"
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"lastroad/geo"
 	"lastroad/risk"
 )
@@ -370,4 +372,28 @@ func HoverMark(c Canvas, p Pt, scale float32, pal *Palette) {
 	Disc(c, p, 8*scale, pal.Paper)
 	Disc(c, p, 6.5*scale, pal.Hover)
 	Disc(c, p, 4*scale, pal.Paper)
+}
+
+// DrawSketch draws a line that is being drawn: its course and the places clicked, in degrees.
+func DrawSketch(c Canvas, s *Scene, v View, p *Palette, line, places []orb.Point) {
+	if s == nil {
+		return
+	}
+	at := func(q orb.Point) Pt {
+		x, y := s.Proj.XY(q)
+		return v.Screen(x, y)
+	}
+	var path []Pt
+	for _, q := range line {
+		path = append(path, at(q))
+	}
+	u := v.Scale
+	if len(path) > 1 {
+		c.Lines([][]Pt{path}, Stroke{Width: 7 * u, Color: p.Paper})
+		c.Lines([][]Pt{path}, Stroke{Width: 3.4 * u, Color: p.Accent, Dash: []float32{8 * u, 6 * u}})
+	}
+	for _, q := range places {
+		Disc(c, at(q), 6.5*u, p.Paper)
+		Disc(c, at(q), 4.6*u, p.Accent)
+	}
 }

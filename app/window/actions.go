@@ -101,6 +101,8 @@ func (s *shell) actionTable() []*action {
 				}
 				return ""
 			}},
+		{id: "draw", menu: tripMenu, label: tr("Draw a new route"), icon: theme.DocumentCreateIcon(), gap: true, shortcut: key(fyne.KeyR), why: needDoc, run: func() { s.draw(false) }},
+		{id: "detour", menu: tripMenu, label: tr("Draw a detour"), shortcut: key(fyne.KeyE), why: needDoc, run: func() { s.draw(true) }},
 		{id: "reverse", menu: tripMenu, label: tr("Drive the route the other way"), gap: true, why: needDoc, run: s.reverse},
 		{id: "rename", menu: tripMenu, label: tr("Rename the chosen leg…"), why: needLeg, run: s.renameLeg},
 		{id: "clear_stretch", menu: tripMenu, label: tr("Unmark the stretch"), run: func() { p.SetStretch(math.NaN(), math.NaN()) }, why: func() string {

@@ -4,6 +4,8 @@ import (
 	"context"
 	"sync"
 
+	"github.com/paulmach/orb"
+
 	"lastroad/app/plot"
 	"lastroad/app/trip"
 )
@@ -38,6 +40,16 @@ func (e *early) Demo(context.Context, Report) (*trip.Document, error) { return e
 // Recover hands on to the desk within.
 func (e *early) Recover(ctx context.Context, u trip.Unsaved, report Report) (*trip.Document, error) {
 	return e.Desk.(recoverer).Recover(ctx, u, report)
+}
+
+// Trace and Drawn hand on to the desk within.
+func (e *early) Trace(base *trip.Document, places []orb.Point, follow bool) trip.Trace {
+	return e.Desk.(drawer).Trace(base, places, follow)
+}
+
+// Drawn implements drawer.
+func (e *early) Drawn(ctx context.Context, base *trip.Document, line orb.LineString, fromM, toM float64, name string, report Report) (*trip.Document, error) {
+	return e.Desk.(drawer).Drawn(ctx, base, line, fromM, toM, name, report)
 }
 
 // drawnEarly holds the scene of the demo that was opened early.

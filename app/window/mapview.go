@@ -37,6 +37,7 @@ type mapView struct {
 	pressed  fyne.Position
 	moved    bool
 	focused  bool
+	drawing  *drawing // nil while nothing is drawn
 	onPlace  func(lonLat string)
 	shown    *plot.Scene
 	rangeAt  time.Time // of the last change of the strip's kilometres
@@ -166,6 +167,9 @@ func (m *mapView) draw(w, h int) image.Image {
 			}
 		}
 		plot.DrawRoute(m.pen, scene, m.view, pal, m.p.Judgement(), st)
+		if m.drawing != nil {
+			plot.DrawSketch(m.pen, scene, m.view, pal, m.drawing.trace.Line, m.drawing.places)
+		}
 		plot.DrawFurniture(m.pen, scene, m.view, pal, m.p.settings.plotUnits())
 	}
 	return m.frame
@@ -292,7 +296,13 @@ func (m *mapView) MouseUp(e *desktop.MouseEvent) {
 	if e.Button != desktop.MouseButtonPrimary || math.Hypot(float64(d.X), float64(d.Y)) > 4 || m.moved {
 		return
 	}
-	if at, ok := m.pick(e.Position); ok {
+	at, ok := m.pick(e.Position)
+	if m.drawing != nil && m.p.scene != nil {
+		x, y := m.view.Plane(m.pixel(e.Position))
+		m.drawing.click(m.p.scene.Proj.LonLat(x, y), ok, at)
+		return
+	}
+	if ok {
 		m.p.Choose(m.p.LegAt(at))
 	}
 }
@@ -374,6 +384,19 @@ func (m *mapView) TypedRune(r rune) {
 func (m *mapView) TypedKey(e *fyne.KeyEvent) {
 	const step = 80
 	k := float64(m.scale())
+	if m.drawing != nil {
+		switch e.Name {
+		case fyne.KeyReturn, fyne.KeyEnter:
+			m.drawing.finish()
+			return
+		case fyne.KeyEscape:
+			m.drawing.leave()
+			return
+		case fyne.KeyBackspace, fyne.KeyDelete:
+			m.drawing.back()
+			return
+		}
+	}
 	switch e.Name {
 	case fyne.KeyLeft:
 		m.view = m.view.PanPx(step*k, 0)

@@ -52,6 +52,10 @@ type shell struct {
 	load   *loadScreen
 	tour   *tour
 
+	drawing  *drawing
+	drawnOn  *trip.Document // the document that was open when the drawing began
+	drawCard *fyne.Container
+
 	journal keeper
 }
 
@@ -102,7 +106,8 @@ func (s *shell) follow(r plot.Range) {
 func (s *shell) screens() fyne.CanvasObject {
 	zoom := container.NewVBox(
 		s.toolButton("zoom_in"), s.toolButton("zoom_out"), s.toolButton("fit_all"), s.toolButton("fit_leg"))
-	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom), container.New(&topLeft{}, s.missingCard()))
+	s.drawCard = newDrawingCard(s)
+	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom), container.New(&topLeft{}, s.missingCard()), s.drawCard)
 	left := container.NewVSplit(mapBox, s.strip)
 	left.Offset = 0.6
 	side := container.NewVSplit(container.New(fixed{260, 120}, container.NewBorder(s.list.whole, nil, nil, nil, s.list.list)), container.New(fixed{260, 120}, s.sheet.scroll))
@@ -151,6 +156,9 @@ func (s *shell) onChange(c Change) {
 	}
 	if c&HoverChanged != 0 {
 		s.status.SetText(s.hoverText())
+	}
+	if c&(DocChanged|SceneChanged) != 0 && s.drawing != nil && s.p.doc != nil && !sameLine(s.p.doc, s.drawnOn) {
+		s.drawing.leave() // another route was opened under the pen
 	}
 	if c&ScreenChanged != 0 && s.tabs.SelectedIndex() != s.p.screen {
 		s.tabs.SelectIndex(s.p.screen)

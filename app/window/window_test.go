@@ -547,3 +547,46 @@ func TestRatings(t *testing.T) {
 	}
 	t.Fatal("the demo carries nothing that bears force")
 }
+
+// TestDrawRoute clicks two places on the demo's ways, finishes, and takes the old route back.
+func TestDrawRoute(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.win.Canvas().Capture()
+	old := u.p.Doc()
+	u.does("draw").sees("Follow the ways")
+	m := u.shell.mapv
+	click := func(sample int) {
+		x, y := u.p.scene.At(sample)
+		q := m.view.Screen(x, y)
+		e := &desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(q.X/m.scale(), q.Y/m.scale())}, Button: desktop.MouseButtonPrimary}
+		m.MouseDown(e)
+		m.MouseUp(e)
+		u.settle()
+	}
+	click(100)
+	click(1500)
+	click(900)
+	m.TypedKey(&fyne.KeyEvent{Name: fyne.KeyBackspace})
+	u.settle()
+	if n := len(u.shell.drawing.places); n != 2 {
+		t.Fatalf("%d places after taking one back, want 2", n)
+	}
+	u.win.Canvas().Capture()
+	m.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	u.settle()
+	if u.p.Doc() == old || u.p.Doc().Demo || u.shell.drawing != nil {
+		t.Fatalf("the drawn route was not opened; told %q", u.told)
+	}
+	if l := u.p.Survey().LengthM(); l < 10_000 || l > 80_000 {
+		t.Errorf("the drawn route is %.1f km", l/1000)
+	}
+	u.sees("The drawn route beside the one before").tap("Take the old one back")
+	if !u.p.Doc().Demo || u.p.Survey().LengthM() != old.Survey.LengthM() {
+		t.Error("the old route did not come back")
+	}
+	u.does("detour")
+	m.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if u.shell.drawing != nil {
+		t.Error("Escape does not leave the drawing")
+	}
+}
