@@ -25,9 +25,9 @@ type Trace struct {
 	StraightM, BarredM float64
 }
 
-// snapM is how near to a way a place must be to mean it: farther off, the line goes straight. Judgement: a
-// finger's breadth on a map of a day's drive.
-const snapM = 400
+// LeastSnapM is how near to a way a place means it at any zoom, in metres: farther off than that, and than
+// what is near on the screen, the line goes straight. Judgement: a map's error and a hand's.
+const LeastSnapM = 250
 
 // graphs keeps the network of the region last drawn on.
 type graphs struct {
@@ -45,10 +45,10 @@ func (g *graphs) of(region *osm.Region, t survey.Tables) *network.Graph {
 	return g.graph
 }
 
-// Trace lays a line through places: along the quickest ways of the region where follow is true and ways are
-// near, else straight. Ways that are private or forbidden are driven only where nothing else leads on, and
+// Trace lays a line through places: along the quickest ways of the region where follow is true and ways lie
+// within nearM metres (LeastSnapM at least), else straight. Ways that are private or forbidden are driven only where nothing else leads on, and
 // counted. Fewer than two places give an empty line.
-func (d *Desk) Trace(base *Document, places []orb.Point, follow bool) Trace {
+func (d *Desk) Trace(base *Document, places []orb.Point, follow bool, nearM float64) Trace {
 	var out Trace
 	if len(places) < 2 {
 		return out
@@ -58,14 +58,15 @@ func (d *Desk) Trace(base *Document, places []orb.Point, follow bool) Trace {
 			out.Line = append(out.Line, p)
 		}
 	}
+	nearM = max(nearM, LeastSnapM)
 	var g *network.Graph
 	if follow && base != nil && base.Region != nil {
 		g = d.graphs.of(base.Region, d.t.Survey)
 	}
 	for i := 1; i < len(places); i++ {
 		if g != nil {
-			a, _, okA := g.Snap(places[i-1], snapM)
-			b, _, okB := g.Snap(places[i], snapM)
+			a, _, okA := g.Snap(places[i-1], nearM)
+			b, _, okB := g.Snap(places[i], nearM)
 			if okA && okB {
 				p, ok := g.Path(a, b, false)
 				if !ok {

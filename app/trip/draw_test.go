@@ -23,19 +23,19 @@ func TestTraceFollowsWays(t *testing.T) {
 	}
 	a, b := d.Survey.Samples[40], d.Survey.Samples[2000]
 	places := []orb.Point{{a.Lon, a.Lat}, {b.Lon, b.Lat}}
-	tr := desk.Trace(d, places, true)
+	tr := desk.Trace(d, places, true, 0)
 	crow := geo.Distance(places[0], places[1])
 	along := b.DistanceM - a.DistanceM
 	if tr.StraightM != 0 || tr.LengthM < crow || tr.LengthM > 1.5*along+1000 {
 		t.Errorf("from km 1 to km 50: %.1f km drawn (%.1f straight), crow's flight %.1f, route %.1f", tr.LengthM/1000, tr.StraightM/1000, crow/1000, along/1000)
 	}
-	if geo.Distance(tr.Line[0], places[0]) > snapM || geo.Distance(tr.Line[len(tr.Line)-1], places[1]) > snapM {
+	if geo.Distance(tr.Line[0], places[0]) > LeastSnapM || geo.Distance(tr.Line[len(tr.Line)-1], places[1]) > LeastSnapM {
 		t.Error("the line does not end where it was asked to")
 	}
-	if s := desk.Trace(d, places, false); math.Abs(s.LengthM-crow) > 1 || s.StraightM != s.LengthM {
+	if s := desk.Trace(d, places, false, 0); math.Abs(s.LengthM-crow) > 1 || s.StraightM != s.LengthM {
 		t.Errorf("straight across is %.0f m, want %.0f", s.LengthM, crow)
 	}
-	if e := desk.Trace(d, places[:1], true); len(e.Line) != 0 {
+	if e := desk.Trace(d, places[:1], true, 0); len(e.Line) != 0 {
 		t.Error("one place makes a line")
 	}
 }

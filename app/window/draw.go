@@ -18,7 +18,7 @@ import (
 
 // drawer is a desk that can lay lines over a region.
 type drawer interface {
-	Trace(base *trip.Document, places []orb.Point, follow bool) trip.Trace
+	Trace(base *trip.Document, places []orb.Point, follow bool, nearM float64) trip.Trace
 	Drawn(ctx context.Context, base *trip.Document, line orb.LineString, fromM, toM float64, name string, report Report) (*trip.Document, error)
 }
 
@@ -31,6 +31,7 @@ type drawing struct {
 	follow bool
 	places []orb.Point
 	ends   [2]float64 // of a detour: where it leaves the route and where it comes back, metres
+	nearM  float64 // what is near on the screen at the zoom of the last click
 	trace  trip.Trace
 	rev    int
 
@@ -102,6 +103,8 @@ func (d *drawing) click(at orb.Point, onRoute bool, atM float64) {
 		return
 	}
 	d.places = append(d.places, at)
+	const nearUnits = 14 // about the width of a finger's tip of error with a mouse
+	d.nearM = nearUnits * float64(d.s.mapv.scale()) * d.s.mapv.view.MetresPerPx
 	d.retrace()
 }
 
@@ -117,12 +120,12 @@ func (d *drawing) back() {
 func (d *drawing) retrace() {
 	d.rev++
 	rev, p := d.rev, d.s.p
-	doc, places, follow := p.doc, append([]orb.Point(nil), d.places...), d.follow
+	doc, places, follow, near := p.doc, append([]orb.Point(nil), d.places...), d.follow, d.nearM
 	d.s.mapv.raster.Refresh()
 	p.workers.Add(1)
 	go func() {
 		defer p.workers.Done()
-		t, err := guarded(func() (trip.Trace, error) { return d.desk.Trace(doc, places, follow), nil })
+		t, err := guarded(func() (trip.Trace, error) { return d.desk.Trace(doc, places, follow, near), nil })
 		p.post(func() {
 			if d.rev != rev || err != nil {
 				return

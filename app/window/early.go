@@ -43,8 +43,8 @@ func (e *early) Recover(ctx context.Context, u trip.Unsaved, report Report) (*tr
 }
 
 // Trace and Drawn hand on to the desk within.
-func (e *early) Trace(base *trip.Document, places []orb.Point, follow bool) trip.Trace {
-	return e.Desk.(drawer).Trace(base, places, follow)
+func (e *early) Trace(base *trip.Document, places []orb.Point, follow bool, nearM float64) trip.Trace {
+	return e.Desk.(drawer).Trace(base, places, follow, nearM)
 }
 
 // Drawn implements drawer.

@@ -396,8 +396,7 @@ func (s *legSheet) loss(l risk.Loss, sc risk.Score) fyne.CanvasObject {
 	}
 	if c := l.Cure; c != nil && c.Points >= 0.05 {
 		text := tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(c.Points), "What": c.Title, "Mass": s.p.format().Format(units.Mass, c.MassKg)})
-		b := newAction(text, theme.ContentAddIcon(), func() { s.p.AddItems(c.Title, c.Items) })
-		rows = append(rows, b)
+		rows = append(rows, offer(text, func() { s.p.AddItems(c.Title, c.Items) }))
 	}
 	return container.New(layout.NewCustomPaddedLayout(2, 6, 0, 0), container.New(column{}, rows...))
 }
@@ -654,6 +653,13 @@ func newAction(text string, icon fyne.Resource, f func()) *widget.Button {
 	b := widget.NewButtonWithIcon(text, icon, f)
 	b.Alignment = widget.ButtonAlignLeading
 	return b
+}
+
+// offer is a proposal that wraps, with a button to take it. A button's own text cannot wrap, and a long one
+// would push the pane wide.
+func offer(text string, take func()) fyne.CanvasObject {
+	b := widget.NewButtonWithIcon(tr("Carry"), theme.ContentAddIcon(), take)
+	return container.NewStack(newPanel(theme.ColorNameHeaderBackground, 4), container.NewBorder(nil, nil, nil, container.NewCenter(b), prose(text)))
 }
 
 // shareBar is a thin bar whose length is a share of the width.

@@ -468,9 +468,8 @@ func (s *loadScreen) showAdvice() {
 				break
 			}
 			what := t
-			b := newAction(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": t.Title, "Mass": f.Format(units.Mass, t.Kg)}),
-				theme.ContentAddIcon(), func() { s.p.AddItems(what.Title, what.Items) })
-			s.advice.Add(b)
+			s.advice.Add(offer(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": t.Title, "Mass": f.Format(units.Mass, t.Kg)}),
+				func() { s.p.AddItems(what.Title, what.Items) }))
 		}
 	}
 	if len(s.told.Things) > 0 && s.told.Things[0].Gain >= 0.05 {
