@@ -31,7 +31,7 @@ type drawing struct {
 	follow bool
 	places []orb.Point
 	ends   [2]float64 // of a detour: where it leaves the route and where it comes back, metres
-	nearM  float64 // what is near on the screen at the zoom of the last click
+	nearM  float64    // what is near on the screen at the zoom of the last click
 	trace  trip.Trace
 	rev    int
 

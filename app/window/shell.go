@@ -90,6 +90,7 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	s.buildMenu()
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { p.OpenFiles(filePaths(uris)) })
 	p.Watch(s.onChange)
+	s.sheet.build()
 	s.onChange(^Change(0))
 	return s
 }
