@@ -4,20 +4,19 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
 	"lastroad/geo"
 )
 
-// region makes a region of the collected elements.
-func (c *collection) region(parts Parts, kept *mask) *Region {
+// region makes a region of the collected elements, with the given number of goroutines.
+func (c *collection) region(parts Parts, kept *mask, workers int) *Region {
 	a := assembler{collection: c, parts: parts, kept: kept, r: &Region{}}
-	a.room()
 	replaced := a.relations()
-	for i := range c.batches {
-		a.ways(&c.batches[i], replaced)
-	}
+	a.join(a.batchwise(replaced, workers))
 	a.r.Areas = append(a.r.Areas, c.areas...)
 	a.r.Areas = append(a.r.Areas, a.fromRelations...)
 	a.points()
@@ -32,7 +31,7 @@ func (c *collection) region(parts Parts, kept *mask) *Region {
 	return a.r
 }
 
-// assembler builds a region.
+// assembler builds a region, or the part of one that comes of one batch.
 type assembler struct {
 	*collection
 	parts         Parts
@@ -45,29 +44,67 @@ type assembler struct {
 	brokenWays, brokenRelations, lostNodes int64
 }
 
-// room counts what will come and makes the slabs, so that a hundred thousand lines cost a handful of
-// allocations.
-func (a *assembler) room() {
+// batchwise makes ways, lines, areas and places of each batch, several batches at a time.
+func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler {
+	out := make([]assembler, len(a.batches))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range max(1, min(workers, len(out))) {
+		wait.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(out) {
+					return
+				}
+				out[i] = assembler{collection: a.collection, parts: a.parts, kept: a.kept, r: &Region{}}
+				out[i].room(&a.batches[i])
+				out[i].ways(&a.batches[i], replaced)
+			}
+		})
+	}
+	wait.Wait()
+	return out
+}
+
+// join puts what was made of the batches together, in file order.
+func (a *assembler) join(parts []assembler) {
+	var ways, areas, wet, cliffs int
+	for i := range parts {
+		p := parts[i].r
+		ways, areas, wet, cliffs = ways+len(p.Ways), areas+len(p.Areas), wet+len(p.Waterways), cliffs+len(p.Cliffs)
+	}
+	r := a.r
+	r.Ways, r.Areas = make([]Way, 0, ways), make([]Area, 0, areas+len(a.areas)+len(a.fromRelations))
+	r.Waterways, r.Cliffs = make([]Line, 0, wet), make([]Line, 0, cliffs)
+	for i := range parts {
+		p := &parts[i]
+		r.Ways, r.Areas = append(r.Ways, p.r.Ways...), append(r.Areas, p.r.Areas...)
+		r.Waterways, r.Cliffs = append(r.Waterways, p.r.Waterways...), append(r.Cliffs, p.r.Cliffs...)
+		r.Places = append(r.Places, p.r.Places...)
+		a.brokenWays += p.brokenWays
+		a.lostNodes += p.lostNodes
+	}
+}
+
+// room counts what will come and makes the slabs, so that ten thousand lines cost a handful of allocations.
+func (a *assembler) room(b *batch) {
 	var ways, lines, areas, points, ids int
-	for _, b := range a.batches {
-		for _, w := range b.ways {
-			n := int(w.to - w.from)
-			if w.use&useWay != 0 {
-				ways++
-				points, ids = points+n, ids+n
-			}
-			if w.use&useLine != 0 {
-				lines++
-				points += n
-			}
-			if w.use&useArea != 0 {
-				areas++
-			}
+	for i := range b.ways {
+		w := &b.ways[i]
+		n := int(w.to - w.from)
+		if w.use&useWay != 0 {
+			ways++
+			points, ids = points+n, ids+n
+		}
+		if w.use&useLine != 0 {
+			lines++
+			points += n
+		}
+		if w.use&useArea != 0 {
+			areas++
 		}
 	}
-	a.r.Ways = make([]Way, 0, ways)
-	a.r.Waterways = make([]Line, 0, lines)
-	a.r.Areas = make([]Area, 0, areas+len(a.rels))
+	a.r.Ways, a.r.Waterways, a.r.Areas = make([]Way, 0, ways), make([]Line, 0, lines), make([]Area, 0, areas)
 	a.line, a.ids = make([]orb.Point, 0, points), make([]int64, 0, ids)
 }
 

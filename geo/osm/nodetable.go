@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"github.com/paulmach/orb"
 )
@@ -64,28 +66,36 @@ func newShelf(c nodeChunk) shelf {
 // seal makes the table of chunks in file order. Chunks out of order, as in files that are not sorted,
 // are sorted into one.
 func seal(chunks []nodeChunk) *nodeTable {
-	t := &nodeTable{}
-	sorted := true
+	chunks = slices.DeleteFunc(chunks, func(c nodeChunk) bool { return len(c.ids) == 0 })
+	t := &nodeTable{chunks: make([]shelf, len(chunks))}
+	// The order inside each chunk is looked at, and its index made, by two goroutines.
+	var disorder atomic.Bool
+	var wait sync.WaitGroup
+	for k := range 2 {
+		wait.Go(func() {
+			for i := k; i < len(chunks); i += 2 {
+				if slices.IsSorted(chunks[i].ids) {
+					t.chunks[i] = newShelf(chunks[i])
+				} else {
+					disorder.Store(true)
+				}
+			}
+		})
+	}
+	wait.Wait()
 	last := int64(math.MinInt64)
-	var full []nodeChunk
+	sorted := !disorder.Load()
 	for _, c := range chunks {
-		if len(c.ids) == 0 {
-			continue
-		}
-		if c.ids[0] < last || !slices.IsSorted(c.ids) {
-			sorted = false
-		}
+		sorted = sorted && c.ids[0] >= last
 		last = c.ids[len(c.ids)-1]
-		full = append(full, c)
 		t.size += len(c.ids)
 	}
 	if !sorted {
-		full = []nodeChunk{mergeChunks(full, t.size)}
-		t.size = len(full[0].ids)
+		one := mergeChunks(chunks, t.size)
+		t.chunks, t.size = []shelf{newShelf(one)}, len(one.ids)
 	}
-	for _, c := range full {
-		t.chunks = append(t.chunks, newShelf(c))
-		t.first = append(t.first, c.ids[0])
+	for i := range t.chunks {
+		t.first = append(t.first, t.chunks[i].low)
 	}
 	return t
 }

@@ -152,7 +152,7 @@ func (d *decoder) dense(data []byte, out *batch) bool {
 		}
 		lon += zigzag(v)
 		kept := d.node(id, lat, lon, out)
-		if len(kvs) == 0 {
+		if len(kvs) == 0 || d.parts&(Points|Places) == 0 {
 			continue
 		}
 		if kv >= len(kvs) {
