@@ -286,3 +286,22 @@ func BenchmarkReadXML(b *testing.B) {
 		mustRead(b, src, Corridor{}, Options{})
 	}
 }
+
+// TestNoProgressAfterReturn: whatever ends a reading, the caller hears nothing of it afterwards.
+func TestNoProgressAfterReturn(t *testing.T) {
+	src := moduleFile(t, "andorra-latest.osm.bz2")
+	for stopAt := 1; stopAt < 40; stopAt += 6 {
+		ctx, cancel := context.WithCancel(context.Background())
+		calls := 0 // not guarded: the race detector would see a call from elsewhere
+		_, err := Read(ctx, src, Corridor{}, Options{}, func(done, total int64) {
+			if calls++; calls == stopAt {
+				cancel()
+			}
+		})
+		before := calls
+		cancel()
+		if err == nil || calls != before {
+			t.Errorf("stopped at call %d: error %v, %d calls", stopAt, err, calls)
+		}
+	}
+}

@@ -117,7 +117,12 @@ func (s *stream) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-func (s *stream) close() { close(s.stop) }
+// close ends the unpacking and waits for its goroutine, so that no progress is told afterwards.
+func (s *stream) close() {
+	close(s.stop)
+	for range s.chunks {
+	}
+}
 
 // countedReader tells progress and stops when the context is done.
 type countedReader struct {
