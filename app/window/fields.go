@@ -68,9 +68,8 @@ type fieldSpec struct {
 	// get reads the value from a plan, 0 or NaN when it is not given; set writes it, 0 for not given.
 	get func(*trip.Plan) float64
 	set func(*trip.Plan, float64)
-	// standard is the default for the plan, NaN when there is none; source tells where it comes from.
+	// standard is the default for the plan, NaN when there is none.
 	standard func(*trip.Plan) float64
-	source   func(*trip.Plan) string
 	zero     bool // 0 is a value of its own and not "not given"
 }
 

@@ -224,7 +224,6 @@ func findingCard(fd risk.Finding) fyne.CanvasObject {
 type needRow struct {
 	what, want, have string
 	short            string // "" when covered
-	unknown          bool
 }
 
 // needs is the table of what the leg asks for against what is carried.
@@ -596,8 +595,7 @@ func (s *legSheet) section(key, title string, openAtFirst bool, fill func() []fy
 	if open {
 		icon = theme.MenuDropDownIcon()
 	}
-	var head *widget.Button
-	head = widget.NewButtonWithIcon(title, icon, func() {
+	head := widget.NewButtonWithIcon(title, icon, func() {
 		s.open[key], s.closed[key] = !open, open
 		at := s.scroll.Offset
 		s.build()

@@ -16,7 +16,6 @@ type progressLine struct {
 	box    *fyne.Container
 	text   *widget.Label
 	bar    *widget.ProgressBar
-	timer  *time.Timer
 	forOne *work
 }
 
