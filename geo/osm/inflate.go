@@ -9,8 +9,8 @@ import (
 // Unpacking is where the reading of a PBF file spends most of its time, and a blob says beforehand how
 // long it unpacks to. So this inflater (zlib and deflate, RFC 1950 and 1951) writes straight into the
 // result, keeps up to 63 bits of input in a register and looks codes up in one table of 11 bits with
-// second tables for the rare longer ones. The general readers, which must work on any stream, take
-// about three times as long. It refuses what RFC 1951 does not allow, and anything that does not give
+// second tables for the rare longer ones. The general readers, which must work on any stream, took
+// 1.6 times as long on the blobs of a country extract. It refuses what RFC 1951 does not allow, and anything that does not give
 // exactly the claimed length.
 
 var (
