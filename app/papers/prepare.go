@@ -51,14 +51,18 @@ func Prepare(ctx context.Context, d *trip.Document, made time.Time, size string)
 	return s, nil
 }
 
-// Scene is the map of a document: its ground with shading and contours, and its route.
-func Scene(d *trip.Document, kept func(*osm.Way) bool) *plot.Scene {
+// Scene is the map of a document: its ground with shading and contours, and its route. A credit, when
+// given, stands in place of the region's own.
+func Scene(d *trip.Document, kept func(*osm.Way) bool, credit ...string) *plot.Scene {
 	g := plot.FromRegion(d.Region, kept)
 	if d.Region == nil && d.Survey != nil {
 		g.Help = d.Survey.Help
 	}
 	// Contours that cannot be drawn leave a map without them; nothing else depends on them.
 	_ = plot.AddHeights(g, d.Heights, shadeBox(d))
+	if len(credit) > 0 {
+		g.Credit = credit
+	}
 	return plot.NewScene(d.Survey, g)
 }
 

@@ -21,7 +21,14 @@ func (t *Tables) Figures() []Number {
 	}
 	t.Survey.Ground.Figures(add("ground.toml"))
 	t.Survey.Ways.Figures(add("ways.toml"))
-	t.Catalogue.Supply.Figures(func(path string, f geo.Figure) { out = append(out, Number{"supply.toml", path, f}) })
+	t.Survey.Pace.Figures(add("pace.toml"))
+	value := func(table string) func(path string, f geo.Figure) {
+		return func(path string, f geo.Figure) { out = append(out, Number{table, path, f}) }
+	}
+	t.Catalogue.Supply.Figures(value("supply.toml"))
+	t.Catalogue.Recovery.Figures(value("recovery.toml"))
+	t.Catalogue.Tyres.Figures(value("tyres.toml"))
+	t.Catalogue.Vehicles.Figures(value("vehicles.toml"))
 	// The catalogue lists its own tables: hazards, factors, recipes, items, policy.
 	listed := map[string]bool{}
 	for _, n := range out {

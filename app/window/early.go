@@ -55,10 +55,4 @@ func (e *early) Drawn(ctx context.Context, base *trip.Document, line orb.LineStr
 // drawnEarly holds the scene of the demo that was opened early.
 var drawnEarly sync.Map
 
-func sceneOf(doc *trip.Document, d Desk) *plot.Scene {
-	s, err := buildScene(doc, d.Kept)
-	if err != nil {
-		return nil
-	}
-	return s
-}
+func sceneOf(doc *trip.Document, d Desk) *plot.Scene { return buildScene(doc, d.Kept) }

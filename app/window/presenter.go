@@ -169,7 +169,7 @@ func (p *Presenter) long(title string, f func(context.Context, Report) (*trip.Do
 		var scene *plot.Scene
 		if err == nil {
 			report(tr("Drawing the ground"), -1)
-			scene, err = p.drawScene(doc, kept, oldScene)
+			scene = p.drawScene(doc, kept, oldScene)
 		}
 		p.post(func() {
 			cancel()
@@ -229,15 +229,15 @@ func (p *Presenter) Cancel() {
 }
 
 // drawScene prepares the pictures; the ground is made anew only when region or heights are others.
-func (p *Presenter) drawScene(d *trip.Document, kept *trip.Document, old *plot.Scene) (*plot.Scene, error) {
+func (p *Presenter) drawScene(d *trip.Document, kept *trip.Document, old *plot.Scene) *plot.Scene {
 	if old != nil && kept != nil && kept.Region == d.Region && kept.Heights == d.Heights && sameLine(kept, d) {
 		if old.Survey == d.Survey {
-			return old, nil
+			return old
 		}
-		return old.WithSurvey(d.Survey), nil
+		return old.WithSurvey(d.Survey)
 	}
 	if s, ok := drawnEarly.LoadAndDelete(d); ok && s.(*plot.Scene) != nil {
-		return s.(*plot.Scene), nil
+		return s.(*plot.Scene)
 	}
 	return buildScene(d, p.desk.Kept)
 }

@@ -82,8 +82,8 @@ func (p *Presenter) travel(from, to *[]step) {
 				p.scene = p.scene.WithSurvey(s.doc.Survey)
 				c |= SceneChanged
 			}
-		} else if scene, err := buildScene(s.doc, p.desk.Kept); err == nil {
-			p.scene = scene
+		} else {
+			p.scene = buildScene(s.doc, p.desk.Kept)
 			p.rng = plot.Whole(s.doc.Survey)
 			c |= SceneChanged | RangeChanged
 		}
@@ -119,7 +119,7 @@ func (p *Presenter) judgeFrom(quickFirst bool) {
 		})
 		var scene *plot.Scene
 		if err == nil {
-			scene, err = p.drawScene(doc, kept, old)
+			scene = p.drawScene(doc, kept, old)
 		}
 		p.post(func() {
 			if p.rev != rev {

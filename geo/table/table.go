@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -59,17 +60,21 @@ func Decode(data []byte, file string, v any) (*Document, error) {
 }
 
 // Fault is an error of meaning at a path such as "daily.rest_shade": it points at the line of the
-// path or of the nearest table that holds it.
+// path or of the nearest table that holds it. What follows a blank in the path ("row.3 at 0.5 m") is
+// said but not looked up.
 func (d *Document) Fault(path, reason string) error {
 	where := ""
-	for p := path; p != ""; {
+	for p, _, _ := strings.Cut(path, " "); p != ""; {
 		if n, ok := d.line[p]; ok {
 			where = fmt.Sprintf("line %d", n)
 			break
 		}
 		p = p[:max(0, strings.LastIndexByte(p, '.'))]
 	}
-	return &geo.InputError{File: d.file, Where: where, Reason: path + ": " + reason}
+	if path != "" {
+		reason = path + ": " + reason
+	}
+	return &geo.InputError{File: d.file, Where: where, Reason: reason}
 }
 
 // Figures calls yield with the path of every figure below v (a pointer to a decoded struct) in the
@@ -140,7 +145,21 @@ func visit(v reflect.Value, path string, f func(string, reflect.Value) bool) boo
 		}
 		return true
 	case v.Kind() == reflect.Map:
-		panic("table: maps are not used in tables; name the keys as fields")
+		keys := v.MapKeys()
+		slices.SortFunc(keys, func(a, b reflect.Value) int { return strings.Compare(a.String(), b.String()) })
+		for _, k := range keys {
+			// A value in a map cannot be changed in place: visit a copy, and put it back when it was changed.
+			x := reflect.New(v.Type().Elem()).Elem()
+			x.Set(v.MapIndex(k))
+			more := visit(x, join(k.String()), f)
+			if x.Comparable() && !x.Equal(v.MapIndex(k)) {
+				v.SetMapIndex(k, x)
+			}
+			if !more {
+				return false
+			}
+		}
+		return true
 	}
 	return f(path, v)
 }

@@ -106,3 +106,29 @@ func FuzzDecode(f *testing.F) {
 		}
 	})
 }
+
+func TestFiguresInMapsAreCheckedAndCanBeWrittenThrough(t *testing.T) {
+	type named struct {
+		Rope map[string]geo.Figure `toml:"rope"`
+	}
+	const fig = ` = {low = 1, central = 2, high = 3, unit = "kN", from = "practice", source = "made up"}` + "\n"
+	var v named
+	if _, err := table.Decode([]byte("[rope]\nb"+fig+"a"+fig), "m.toml", &v); err != nil {
+		t.Fatal(err)
+	}
+	var paths []string
+	table.Figures(&v, func(path string, f *geo.Figure) {
+		paths = append(paths, path)
+		f.Central = 2.5
+	})
+	if got := strings.Join(paths, " "); got != "rope.a rope.b" {
+		t.Errorf("figures are %q, want rope.a rope.b", got)
+	}
+	if v.Rope["a"].Central != 2.5 || v.Rope["b"].Central != 2.5 {
+		t.Errorf("after writing through, the map holds %v", v.Rope)
+	}
+	_, err := table.Decode([]byte("[rope]\na"+fig+strings.Replace("b"+fig, "low = 1", "low = 9", 1)), "m.toml", &v)
+	if err == nil || !strings.Contains(err.Error(), "line 3") || !strings.Contains(err.Error(), "rope.b") {
+		t.Errorf("a band out of order in a map gave %v, want line 3 and rope.b", err)
+	}
+}

@@ -3,6 +3,8 @@ package recovery
 import (
 	"fmt"
 	"slices"
+
+	"lastroad/geo/table"
 )
 
 // A Caution is a warning that stands beside every output it concerns.
@@ -45,30 +47,30 @@ func (t *Tables) clearCaution(m float64) Caution {
 	return Caution{ID: "clear_distance", Text: fmt.Sprintf("Keep everyone who is not needed at least %.0f m away, to the side.", roundUp(m)), Source: t.Clear["wire"].Source + "; " + t.Clear["strap"].Source}
 }
 
-func checkCautions(doc *document, list []Caution) error {
+func checkCautions(doc *table.Document, list []Caution) error {
 	seen := map[string]bool{}
 	about := map[string]bool{}
 	for i, c := range list {
 		at := fmt.Sprintf("caution.%d", i+1)
 		switch {
 		case c.ID == "" || c.Text == "":
-			return doc.fault(at, "needs an id and a text")
+			return doc.Fault(at, "needs an id and a text")
 		case seen[c.ID]:
-			return doc.fault(at+".id", "the id "+c.ID+" is used twice")
+			return doc.Fault(at+".id", "the id "+c.ID+" is used twice")
 		case len(c.On) == 0:
-			return doc.fault(at, "belongs to no matter")
+			return doc.Fault(at, "belongs to no matter")
 		}
 		seen[c.ID] = true
 		for _, m := range c.On {
 			if !slices.Contains(matters, m) {
-				return doc.fault(at+".on", "the matter "+m+" is not known")
+				return doc.Fault(at+".on", "the matter "+m+" is not known")
 			}
 			about[m] = true
 		}
 	}
 	for _, m := range matters {
 		if !about[m] {
-			return doc.fault("caution", "no caution is about "+m)
+			return doc.Fault("caution", "no caution is about "+m)
 		}
 	}
 	return nil

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"lastroad/geo"
+	"lastroad/geo/table"
 )
 
 // ByGround holds one figure for each ground class.
@@ -163,7 +164,7 @@ var wanted = map[string][]string{
 // [geo.InputError] that names file and line.
 func ParseTables(data []byte, file string) (*Tables, error) {
 	t := &Tables{}
-	doc, err := decode(data, file, t)
+	doc, err := table.Decode(data, file, t)
 	if err != nil {
 		return nil, err
 	}
@@ -171,7 +172,7 @@ func ParseTables(data []byte, file string) (*Tables, error) {
 		"rope": t.Rope, "soil": t.Soil, "anchor": t.Anchor, "site": t.SiteRule, "winch": t.Winch, "clear": t.Clear, "kinetic": t.Elastic,
 		"digging": t.Digging, "jack": t.Jacking, "boards": t.Board, "tow": t.Towing, "stability": t.Steady, "water": t.Water}
 	for _, name := range sortedKeys(wanted) {
-		if err := doc.exactly(name, named[name], wanted[name]); err != nil {
+		if err := exactly(doc, name, named[name], wanted[name]); err != nil {
 			return nil, err
 		}
 	}
@@ -181,7 +182,7 @@ func ParseTables(data []byte, file string) (*Tables, error) {
 	}
 	byGround := map[string]ByGround{"surface": t.Surface, "traction": t.Traction, "rolling": t.Rolling, "bearing": t.Bearing}
 	for _, name := range sortedKeys(byGround) {
-		if err := doc.exactly(name, byGround[name], grounds); err != nil {
+		if err := exactly(doc, name, byGround[name], grounds); err != nil {
 			return nil, err
 		}
 	}
@@ -190,18 +191,18 @@ func ParseTables(data []byte, file string) (*Tables, error) {
 
 // shape checks what the reflective walk cannot: lengths, rising order, and the orders that the
 // promises of the package rest on (deeper never asks for less).
-func (t *Tables) shape(doc *document) error {
+func (t *Tables) shape(doc *table.Document) error {
 	rising := func(path string, v []float64) error {
 		for i := 1; i < len(v); i++ {
 			if !(v[i] > v[i-1]) {
-				return doc.fault(path, fmt.Sprintf("entry %d (%g) does not rise above the one before it", i+1, v[i]))
+				return doc.Fault(path, fmt.Sprintf("entry %d (%g) does not rise above the one before it", i+1, v[i]))
 			}
 		}
 		return nil
 	}
 	same := func(path string, n, m int) error {
 		if n != m || n == 0 {
-			return doc.fault(path, fmt.Sprintf("has %d entries, wanted %d and at least one", n, m))
+			return doc.Fault(path, fmt.Sprintf("has %d entries, wanted %d and at least one", n, m))
 		}
 		return nil
 	}
@@ -227,12 +228,12 @@ func (t *Tables) shape(doc *document) error {
 	for _, k := range []string{"sidewall", "hub", "axle", "body"} {
 		f := t.Mire[k]
 		if f.Low < last.Low || f.Central < last.Central || f.High < last.High {
-			return doc.fault("mire."+k, "asks for less than the depth above it")
+			return doc.Fault("mire."+k, "asks for less than the depth above it")
 		}
 		last = f
 	}
 	if len(t.Picket) == 0 || len(t.FordRow) == 0 || len(t.Caution) == 0 {
-		return doc.fault("", "needs at least one picket, one ford and one caution")
+		return doc.Fault("", "needs at least one picket, one ford and one caution")
 	}
 	return checkCautions(doc, t.Caution)
 }

@@ -25,10 +25,10 @@ func TestTablesRefuseFaults(t *testing.T) {
 		{"unknown key", `[tackle]`, "[tackle]\nper_shave = { low = 1, central = 1, high = 1, unit = \"1\", from = \"memory\", source = \"x\" }", "tackle.per_shave: is not a key"},
 		{"unknown table", `[tackle]`, "[tackel]\nx = 1\n[tackle]", "is not a key of this table"},
 		{"band out of order", `mud        = { low = 0.50, central = 0.75`, `mud        = { low = 0.90, central = 0.75`, "surface.mud: low 0.9, central 0.75, high 1 are not in rising order"},
-		{"no source", `source = "TM 5-5420-278-10 table 9"`, `source = ""`, "deadman: has no source"},
+		{"no source", `source = "TM 5-5420-278-10 table 9"`, `source = ""`, "deadman.source: is missing"},
 		{"provenance", `from = "standard"
 source = "TM 5-5420-278-10 table 9"`, `from = "hearsay"
-source = "TM 5-5420-278-10 table 9"`, `deadman: provenance "hearsay" is not known`},
+source = "TM 5-5420-278-10 table 9"`, `deadman.from: provenance "hearsay" is not known`},
 		{"missing figure", `locked       =`, `lockt       =`, "state.locked: is missing"},
 		{"missing ground", `salt       = { low = 0.50`, `sault      = { low = 0.50`, "surface.salt: is missing"},
 		{"depth table falls", `[950, 1300, 1450, 1500]`, `[950, 1300, 1250, 1500]`, "deadman.power_psf row 1: entry 3 (1250) does not rise"},

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lastroad/geo"
+	"lastroad/geo/table"
 )
 
 // Tyres are the numbers of tyres and air with their sources.
@@ -40,7 +41,7 @@ type IndexTable struct {
 // with tyre pressures stand in t.
 func ParseTyres(data []byte, file string, t *Tables) (*Tyres, error) {
 	y := &Tyres{}
-	doc, err := decode(data, file, y)
+	doc, err := table.Decode(data, file, y)
 	if err != nil {
 		return nil, err
 	}
@@ -61,21 +62,21 @@ func ParseTyres(data []byte, file string, t *Tables) (*Tyres, error) {
 			"volume_share", "delivery_share", "contact_share", "repair_mm", "tread_mm", "hot_rise", "plug_kmh", "spare_stony_km"}},
 	}
 	for _, w := range want {
-		if err := doc.exactly(w.name, w.have, w.keys); err != nil {
+		if err := exactly(doc, w.name, w.have, w.keys); err != nil {
 			return nil, err
 		}
 	}
 	for i, r := range y.Load {
 		at := fmt.Sprintf("load.%d", i+1)
 		if _, err := ParseSize(r.Size); err != nil {
-			return nil, doc.fault(at+".size", err.Error())
+			return nil, doc.Fault(at+".size", err.Error())
 		}
 		if len(r.Psi) != len(r.Lb) || len(r.Psi) == 0 || !slices.IsSorted(r.Psi) || !slices.IsSorted(r.Lb) {
-			return nil, doc.fault(at, "needs as many rising loads as rising pressures")
+			return nil, doc.Fault(at, "needs as many rising loads as rising pressures")
 		}
 	}
 	if len(y.Index.Index) != len(y.Index.Kg) || !slices.IsSorted(y.Index.Index) || !slices.IsSorted(y.Index.Kg) {
-		return nil, doc.fault("index", "needs as many rising loads as rising indices")
+		return nil, doc.Fault("index", "needs as many rising loads as rising indices")
 	}
 	y.cautions = t.Cautions
 	return y, nil

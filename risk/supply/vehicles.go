@@ -102,3 +102,8 @@ func ParseVehicles(data []byte, file string) (*Vehicles, error) {
 	}
 	return v, nil
 }
+
+// Figures calls yield with every figure of the classes and its path.
+func (v *Vehicles) Figures(yield func(path string, f geo.Figure)) {
+	table.Figures(v, func(path string, f *geo.Figure) { yield(path, *f) })
+}
