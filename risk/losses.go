@@ -300,6 +300,10 @@ func kmWords(from, to float64) string {
 	return fmt.Sprintf("km %.0f-%.0f", from/1000, to/1000)
 }
 
+// leastWorthSaying is the gain in points below which a cure is not named in a sentence: it would not show in
+// a readiness with one decimal. Judgement; the cure itself stays in the loss.
+const leastWorthSaying = 0.05
+
 // sentence says in one sentence what a loss is, where, what fails and what would cure it.
 func (st *study) sentence(l *Loss, e int, parts []pieceShare) string {
 	s := fmt.Sprintf("%s: %s on %s", pointsWords(l.Points), l.Title, kmWords(l.FromM, l.ToM))
@@ -312,7 +316,7 @@ func (st *study) sentence(l *Loss, e int, parts []pieceShare) string {
 		}
 	}
 	switch {
-	case l.Cure != nil && l.Missing > 0:
+	case l.Cure != nil && l.Missing >= leastWorthSaying:
 		s += fmt.Sprintf("; +%s with %s (%.1f kg)", pointsWords(l.Missing), l.Cure.Title, l.Cure.MassKg)
 	case st.opts.Quick:
 	case l.Stock >= l.Late && l.Stock >= l.Rest:
