@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -118,7 +119,8 @@ func worse(a, b float64, first bool) float64 {
 
 // times lays the legs over days and fills the driving time, arrival and daylight. It returns what the plan
 // has to say.
-func (st *study) times(legs []LegJudgement) []string {
+func (st *study) times(j *Judgement) []string {
+	legs := j.Legs
 	crew := people(st.trip.Party.People)
 	var in supply.PlanInput
 	for i := range legs {
@@ -144,6 +146,15 @@ func (st *study) times(legs []LegJudgement) []string {
 	for i := range legs {
 		legs[i].Needs.ArriveUnix = p.LegEnd[i].Unix()
 		legs[i].Needs.DaylightMin = p.LegLight[i]
+	}
+	for _, c := range p.CheckIns {
+		j.CheckIns = append(j.CheckIns, CheckIn{Title: fmt.Sprintf("%s, km %.0f", c.Why, c.AtM/1000), Unix: c.At.Unix()})
+	}
+	// The contact begins to ask when even slow going should be over; where that is no earlier than the
+	// alarm, when the last check-in is due.
+	j.OverdueUnix, j.WorryUnix = p.Overdue.Unix(), p.Slow.Unix()
+	if j.WorryUnix >= j.OverdueUnix {
+		j.WorryUnix = p.End.Unix()
 	}
 	return p.Notes
 }

@@ -30,7 +30,7 @@ func (st *study) judgement() *Judgement {
 		n.SecondVehicle = st.secondVehicle(t, parts)
 		j.Legs = append(j.Legs, lj)
 	}
-	plan := st.times(j.Legs)
+	plan := st.times(j)
 	st.waterNeeds(j.Legs)
 	for i := range j.Legs {
 		st.fuelNeeds(i, &j.Legs[i].Needs)

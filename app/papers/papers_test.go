@@ -288,3 +288,27 @@ func TestUnwritableFolder(t *testing.T) {
 		t.Errorf("writing below a file gave %v, want one line", err)
 	}
 }
+
+// The note for home of a dated trip must name the hours itself: nobody may have to work them out.
+func TestNoteForHomeNamesTheHours(t *testing.T) {
+	s := demoSet(t)
+	j := s.Doc.Judgement
+	if len(j.CheckIns) < 3 || !(j.WorryUnix > 0) || j.OverdueUnix <= j.WorryUnix {
+		t.Fatalf("the demo has %d check-ins, worry %d, overdue %d; want several, and worry before overdue", len(j.CheckIns), j.WorryUnix, j.OverdueUnix)
+	}
+	last := j.Legs[len(j.Legs)-1].Needs.ArriveUnix
+	if j.WorryUnix < last {
+		t.Errorf("the contact is to worry %d s before the planned arrival", last-j.WorryUnix)
+	}
+	data, err := os.ReadFile(write(t, s, "home-text"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(string(data), "____") && strings.Contains(string(data), "agree on an hour") {
+		t.Errorf("the note leaves the hour to be filled in:\n%s", data[:900])
+	}
+	overdue := time.Unix(j.OverdueUnix, 0).UTC().Format("15:04 UTC")
+	if !strings.Contains(string(data), overdue) {
+		t.Errorf("the note does not name the overdue hour %s", overdue)
+	}
+}

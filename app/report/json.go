@@ -196,10 +196,7 @@ func needs(n risk.Needs) needsJSON {
 		j.Pull = &pullJSON{p.State, band(p.RequiredKN), p.Rig, p.RigTitle, num(p.LineM), num(p.HaveLineM), num(p.AnchorKN),
 			num(p.FallLineKN), num(p.DeadLineKN), p.WeakLink, num(p.Margin), p.Fails, p.Cure, text(p.Steps), text(p.Cautions)}
 	}
-	if n.ArriveUnix != 0 {
-		t := time.Unix(n.ArriveUnix, 0).UTC()
-		j.Arrive = &t
-	}
+	j.Arrive = moment(n.ArriveUnix)
 	return j
 }
 
@@ -305,6 +302,20 @@ type partnerJSON struct {
 	MustCarry    []string `json:"must_carry"`
 }
 
+type checkInJSON struct {
+	Title string    `json:"title"`
+	At    time.Time `json:"at"`
+}
+
+// moment is a time in UTC, nil for 0.
+func moment(unix int64) *time.Time {
+	if unix == 0 {
+		return nil
+	}
+	t := time.Unix(unix, 0).UTC()
+	return &t
+}
+
 type judgedJSON struct {
 	Schema     int            `json:"schema"`
 	Program    string         `json:"program"`
@@ -315,6 +326,9 @@ type judgedJSON struct {
 	Findings   []findingJSON  `json:"findings"`
 	Load       loadJSON       `json:"load"`
 	Partner    *partnerJSON   `json:"partner"`
+	CheckIns   []checkInJSON  `json:"check_ins"`
+	Worry      *time.Time     `json:"worry_from"`
+	Overdue    *time.Time     `json:"overdue"`
 	Legs       []legJSON      `json:"legs"`
 	Sources    []string       `json:"sources"`
 	Notes      []string       `json:"notes"`
@@ -333,6 +347,10 @@ func JSON(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		num(l.RoofKg), num(l.RoofLimitKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.WaterL), num(l.FuelL), num(l.ItemsKg), num(l.PeopleKg), num(l.FluidsKg), text(l.DefaultsUsed)}
 	if p := j.Partner; p != nil {
 		out.Partner = &partnerJSON{odds(p.PartyDelayed), p.SeatsNeeded, p.SeatsHave, text(p.MustCarry)}
+	}
+	out.CheckIns, out.Worry, out.Overdue = []checkInJSON{}, moment(j.WorryUnix), moment(j.OverdueUnix)
+	for _, c := range j.CheckIns {
+		out.CheckIns = append(out.CheckIns, checkInJSON{c.Title, time.Unix(c.Unix, 0).UTC()})
 	}
 	for i, lj := range j.Legs {
 		leg := legJSON{i + 1, s.Legs[lj.Leg].Name, s.Legs[lj.Leg].Why, factsOf(facts.Of(s, lj.Leg)), score(lj.Score), needs(lj.Needs), findings(lj.Findings), []eventJSON{}}

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"time"
 
 	"lastroad/geo"
 	"lastroad/geo/facts"
@@ -52,6 +53,13 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		if len(p.MustCarry) > 0 {
 			fmt.Fprintf(b, "  the second vehicle should carry: %s\n", strings.Join(p.MustCarry, ", "))
 		}
+	}
+	if len(j.CheckIns) > 0 {
+		b.WriteString("\nTo be heard (UTC)\n")
+		for _, c := range j.CheckIns {
+			fmt.Fprintf(b, "  %s  %s\n", time.Unix(c.Unix, 0).UTC().Format("Mon 2 Jan 15:04"), c.Title)
+		}
+		fmt.Fprintf(b, "  %s  worry from here\n  %s  raise the alarm\n", time.Unix(j.WorryUnix, 0).UTC().Format("Mon 2 Jan 15:04"), time.Unix(j.OverdueUnix, 0).UTC().Format("Mon 2 Jan 15:04"))
 	}
 	notes := append(append([]string{}, s.Notes...), j.Notes...)
 	if len(notes) > 0 {
