@@ -156,7 +156,7 @@ func BlankSamples(st []Station) []Sample {
 	nan := math.NaN()
 	blank := Sample{Way: -1, HeightM: nan, Grade: nan, GradeBand: nan, Side: nan, SideBand: nan,
 		RoadM: nan, RoadAt: orb.Point{nan, nan}, DriveM: nan, DriveMin: nan,
-		AheadM: nan, AheadMin: nan, BackM: nan, BackMin: nan, WalkMin: nan, DriveS: nan}
+		AheadM: nan, AheadMin: nan, BackM: nan, BackMin: nan, WalkMin: nan, EdgeM: nan, DriveS: nan}
 	for k := range blank.HelpM {
 		blank.HelpM[k], blank.HelpAt[k] = nan, -1
 	}

@@ -20,6 +20,9 @@ type Survey struct {
 	Marks []Mark
 	// Help are the places of help in reach, nearest to the line first within a kind.
 	Help []Place
+	// Exits are where the route is left for a place of help by driving, by kind and then along the route; see
+	// HelpAhead, HelpBack and HelpDrive.
+	Exits []Exit
 	// Sources tells where each kind of fact comes from ("heights: N42E001.hgt"), for the credits line.
 	Sources []string
 	// Notes says in full sentences what is unknown or was put right ("km 12.0 to 31.5 lie outside the region file").
@@ -54,6 +57,9 @@ type Sample struct {
 	WalkMin                          float64 // minutes on foot to the nearest maintained road over the ground
 	WalkEst                          bool    // WalkMin is straight distance with a stated detour factor, not a surface
 
+	// EdgeM is how far from here the ground data surely reach, straight metres: what lies nearer than this they
+	// would show. 0 outside them, NaN in surveys that were saved without it.
+	EdgeM float64
 	// HelpM and HelpAt are, for each kind of help, the straight metres to the nearest place and its
 	// index into Survey.Help (-1 when none is known).
 	HelpM  [NumHelp]float64
@@ -92,6 +98,10 @@ type Mark struct {
 	Name      string
 	Detail    string // the tag it rests on ("ford=yes", "barrier=gate")
 	OSM       int64
+	// WaterL and Fuel are what the user says is taken on at a stop: litres of drinking water, and a full tank
+	// and cans. They are declarations, never read from the map.
+	WaterL float64
+	Fuel   bool
 }
 
 // HelpKind is a kind of place that can end a trouble.
