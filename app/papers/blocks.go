@@ -94,7 +94,7 @@ func (s *sheet) table(cols []tableColumn, rows [][]cell, size float64) {
 			for k, l := range ls[i] {
 				tx := x + pad
 				if cols[i].right {
-					tx = x + width[i] - pad - s.pdf.GetStringWidth(l)
+					tx = x + width[i] - pad - s.width(l)
 				}
 				s.write(tx, s.y+float64(k+1)*step, l)
 			}

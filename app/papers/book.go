@@ -27,15 +27,16 @@ type Book struct {
 // Write makes the PDF: cover, legs at a glance, one sheet for each leg, load list, tyre card, recovery cards,
 // emergency page, and what the book rests on.
 func (b Book) Write(w io.Writer) error {
-	s, err := b.lay()
+	p, err := b.Pages()
 	if err != nil {
 		return err
 	}
-	return s.pdf.Output(w)
+	_, err = p.WriteTo(w)
+	return err
 }
 
-// lay draws all pages.
-func (b Book) lay() (*sheet, error) {
+// Pages lays out the whole book.
+func (b Book) Pages() (*Pages, error) {
 	name := shorten(b.Doc.Name(), 400)
 	s, err := newSheet(b.Size, name, strings.ReplaceAll(name, " · ", " - ")+" · "+b.Words.T("foot"), b.Made, b.Words)
 	if err != nil {
@@ -50,7 +51,7 @@ func (b Book) lay() (*sheet, error) {
 	b.emergency(s)
 	b.basis(s)
 	s.confess()
-	return s, nil
+	return s.finish(), nil
 }
 
 // confess says at the end that letters had to be replaced, when that happened.
@@ -61,7 +62,7 @@ func (s *sheet) confess() {
 	}
 }
 
-func (b Book) drawMap(c *pdfCanvas, e plot.Extent, st plot.RouteStyle) {
+func (b Book) drawMap(c plot.Canvas, e plot.Extent, st plot.RouteStyle) {
 	w, h := c.Size()
 	v := plot.Fit(e, int(w), int(h), 1, 26)
 	pal := plot.Light()
@@ -71,7 +72,7 @@ func (b Book) drawMap(c *pdfCanvas, e plot.Extent, st plot.RouteStyle) {
 }
 
 // drawStrip draws the bands named, all that fit for none, and over them the points of no easy return.
-func (b Book) drawStrip(c *pdfCanvas, r plot.Range, chosen int, only ...string) {
+func (b Book) drawStrip(c plot.Canvas, r plot.Range, chosen int, only ...string) {
 	plot.DrawStrip(c, plot.StripData{Survey: b.Doc.Survey, Judgement: b.Doc.Judgement, Daylight: trip.LightAlong(b.Doc)}, r, plot.Light(),
 		plot.StripStyle{Chosen: chosen, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: 1, Words: b.Words.strip(), Only: only})
 	drawTurns(c, b.Doc, r, 1, b.Words)

@@ -79,7 +79,7 @@ func (b Book) card(s *sheet, c Card, times map[string]int) {
 		s.panel(c.Alarm, 8.2, warnBed, warn)
 	}
 	if c.Draw != nil {
-		s.picture(c.DrawH, 0.75, func(p *pdfCanvas) { c.Draw(p) })
+		s.picture(c.DrawH, 0.75, func(p plot.Canvas) { c.Draw(p) })
 	}
 	if len(c.Rows) > 0 {
 		var cols []tableColumn

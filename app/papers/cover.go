@@ -41,7 +41,7 @@ func (b Book) cover(s *sheet) {
 		stops = append(stops[:5], w.T("more_stops", len(stops)-5))
 	}
 	rest := func(s *sheet) {
-		s.picture(0.58*float64(plot.StripUnits())+2, 0.58, func(c *pdfCanvas) { b.drawStrip(c, plot.Whole(d.Survey), -1) })
+		s.picture(0.58*float64(plot.StripUnits())+2, 0.58, func(c plot.Canvas) { b.drawStrip(c, plot.Whole(d.Survey), -1) })
 		if len(stops) > 0 {
 			s.panel(append([]string{w.T("stops_head")}, bullets(stops)...), 8.5, warnBed, warn)
 		}
@@ -53,7 +53,7 @@ func (b Book) cover(s *sheet) {
 		}
 	}
 	room := s.h - bottom - s.y - s.height(rest) - 6
-	s.picture(math.Max(150, math.Min(room, 330)), 0.62, func(c *pdfCanvas) { b.drawMap(c, b.Scene.Extent(), plot.NoStyle) })
+	s.picture(math.Max(150, math.Min(room, 330)), 0.62, func(c plot.Canvas) { b.drawMap(c, b.Scene.Extent(), plot.NoStyle) })
 	rest(s)
 }
 

@@ -122,17 +122,12 @@ func (b Book) signals(s *sheet) {
 	for i, g := range marks {
 		x := s.left + float64(i)*wide
 		mid := x + wide/2
-		if !s.measure {
-			s.pdf.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
-			s.pdf.SetLineCapStyle("butt")
-			s.pdf.SetLineWidth(5)
-			for _, k := range g.strokes {
-				s.pdf.Line(mid-cell/2+k[0]*cell, s.y+8+k[1]*cell, mid-cell/2+k[2]*cell, s.y+8+k[3]*cell)
-			}
+		for _, k := range g.strokes {
+			s.line(mid-cell/2+k[0]*cell, s.y+8+k[1]*cell, mid-cell/2+k[2]*cell, s.y+8+k[3]*cell, 5, ink)
 		}
 		t := b.Words.T(g.means)
 		s.font(8, true, ink)
-		have := s.pdf.GetStringWidth(t)
+		have := s.width(t)
 		s.shrink(mid-min(have, wide-6)/2, s.y+h-2, t, 8, wide-6, true, ink)
 	}
 	s.y += h + 6

@@ -248,14 +248,16 @@ func (n HomeNote) Text(w io.Writer) error {
 
 // PDF writes the note as a PDF.
 func (n HomeNote) PDF(w io.Writer) error {
-	s, err := n.lay()
+	p, err := n.Pages()
 	if err != nil {
 		return err
 	}
-	return s.pdf.Output(w)
+	_, err = p.WriteTo(w)
+	return err
 }
 
-func (n HomeNote) lay() (*sheet, error) {
+// Pages lays out the printed note.
+func (n HomeNote) Pages() (*Pages, error) {
 	w := n.Words
 	s, err := newSheet(n.Size, w.T("home_title")+": "+n.Doc.Name(), n.made()+" · "+w.T("home_foot"), n.Made, w)
 	if err != nil {
@@ -288,5 +290,5 @@ func (n HomeNote) lay() (*sheet, error) {
 	s.y += 6
 	s.text(w.T("caution"), 8, false, warn, 0)
 	s.confess()
-	return s, nil
+	return s.finish(), nil
 }

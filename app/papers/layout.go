@@ -6,15 +6,12 @@ import (
 	"strings"
 	"time"
 
-	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/text/unicode/norm"
 
 	"lastroad/app/plot"
 )
-
-const face = "go" // the family of the embedded typeface: Latin, Greek and Cyrillic letters
 
 // The inks are dark enough to be told apart on a grey printer.
 var (
@@ -27,22 +24,24 @@ var (
 )
 
 // Sizes of paper in points.
-var paperSizes = map[string]fpdf.SizeType{"A4": {Wd: 595.276, Ht: 841.890}, "letter": {Wd: 612, Ht: 792}}
+var paperSizes = map[string]struct{ w, h float64 }{"A4": {595.276, 841.890}, "letter": {612, 792}}
 
 // sheet lays text and tables on pages from top to bottom. Nothing is placed below bottom; a block that
 // does not fit begins a new page.
 type sheet struct {
-	pdf         *fpdf.Fpdf
+	name        string // of the document
+	made        time.Time
+	pages       []page
 	fonts       *plot.Fonts
 	w, h        float64
 	left, right float64 // x of the text's edges
 	y           float64
 	foot        string
 	unprintable bool // something was written with a stand-in letter
-	widths      map[int]bool
 	words       Words
 	size        float64 // of the font that is set
 	bold        bool
+	ink         color.NRGBA
 	// measure makes a sheet without end on which nothing is drawn: it only tells heights.
 	measure bool
 	scratch *sheet
@@ -75,36 +74,29 @@ func newSheet(size, title, foot string, made time.Time, words Words) (*sheet, er
 	if err != nil {
 		return nil, err
 	}
-	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: paper})
-	pdf.SetCatalogSort(true)
-	pdf.SetCreationDate(made.UTC())
-	pdf.SetModificationDate(made.UTC())
-	pdf.SetProducer("lastroad", true)
-	pdf.SetCreator("lastroad", true)
-	pdf.SetAutoPageBreak(false, 0)
-	pdf.SetMargins(0, 0, 0)
-	pdf.SetCellMargin(0)
-	pdf.AddUTF8FontFromBytes(face, "", goregular.TTF)
-	pdf.AddUTF8FontFromBytes(face, "B", gobold.TTF)
-	pdf.AliasNbPages("{pages}")
-	s := &sheet{pdf: pdf, fonts: fonts, w: paper.Wd, h: paper.Ht, left: margin, right: paper.Wd - margin, foot: foot, widths: map[int]bool{}, words: words}
-	s.scratch = &sheet{pdf: pdf, fonts: fonts, w: s.w, h: 1e6, left: s.left, right: s.right, words: words, measure: true}
+	s := &sheet{name: title, made: made, fonts: fonts, w: paper.w, h: paper.h, left: margin, right: paper.w - margin, foot: foot, words: words}
+	s.scratch = &sheet{fonts: fonts, w: s.w, h: 1e6, left: s.left, right: s.right, words: words, measure: true}
 	s.scratch.scratch = s.scratch
-	pdf.SetTitle(s.safe(shorten(title, 200)), true)
-	pdf.SetFooterFunc(func() {
+	return s, nil
+}
+
+// finish writes the foot of every page, now that their number is known, and gives the pages.
+func (s *sheet) finish() *Pages {
+	for i := range s.pages {
+		p := &s.pages[i]
 		s.font(7.5, false, soft)
+		number := s.words.T("page", i+1, fmt.Sprint(len(s.pages)))
 		// A long name gives way to the words behind it.
-		foot, room := s.safe(s.foot), s.w-2*margin-80
-		if name, words, ok := strings.Cut(foot, " · "); ok && pdf.GetStringWidth(foot) > room {
-			if left := room - pdf.GetStringWidth(" · "+words); left > 40 {
+		foot, room := s.safe(s.foot), s.w-2*margin-s.width(number)-14
+		if name, words, ok := strings.Cut(foot, " · "); ok && s.width(foot) > room {
+			if left := room - s.width(" · "+words); left > 40 {
 				foot = s.clip(name, left) + " · " + words
 			}
 		}
-		pdf.Text(margin, s.h-26, s.fit(foot, room))
-		page := s.words.T("page", pdf.PageNo(), "{pages}")
-		pdf.Text(s.w-margin-pdf.GetStringWidth(strings.Replace(page, "{pages}", "00", 1)), s.h-26, page)
-	})
-	return s, nil
+		s.letter(p, i+1, margin, s.h-26, s.fit(foot, room))
+		s.letter(p, i+1, s.w-margin-s.width(number), s.h-26, number)
+	}
+	return &Pages{s.w, s.h, s.pages, s}
 }
 
 func newFonts() (*plot.Fonts, error) { return plot.NewFonts(goregular.TTF, gobold.TTF) }
@@ -147,13 +139,31 @@ func printable(fonts *plot.Fonts, t string) string {
 	return b.String()
 }
 
+// width is the length of t in the font that is set.
+func (s *sheet) width(t string) float64 { return float64(s.fonts.Width(t, float32(s.size), s.bold)) }
+
+// put draws something on the page, in points.
+func (s *sheet) put(draw func(c plot.Canvas)) {
+	if !s.measure {
+		p := &s.pages[len(s.pages)-1]
+		p.draw = append(p.draw, draw)
+	}
+}
+
 // write puts t on the page with its base line at x, y in the font that is set.
 func (s *sheet) write(x, y float64, t string) {
-	if s.measure || t == "" {
+	if !s.measure {
+		s.letter(&s.pages[len(s.pages)-1], len(s.pages), x, y, t)
+	}
+}
+
+func (s *sheet) letter(p *page, number int, x, y float64, t string) {
+	if t == "" {
 		return
 	}
-	s.pdf.Text(x, y, t)
-	s.written = append(s.written, placed{s.pdf.PageNo(), x, y - 0.7*s.size, x + s.pdf.GetStringWidth(t), y + 0.2*s.size, t})
+	at, st := plot.Pt{X: float32(x), Y: float32(y)}, plot.TextStyle{Size: float32(s.size), Bold: s.bold, Color: s.ink}
+	p.draw = append(p.draw, func(c plot.Canvas) { c.Text(at, t, st) })
+	s.written = append(s.written, placed{number, x, y - 0.7*s.size, x + s.width(t), y + 0.2*s.size, t})
 }
 
 // height is how much room draw takes between the edges that are set now.
@@ -212,20 +222,12 @@ func (s *sheet) columns(gap float64, shares []float64, draw ...func(*sheet)) {
 	s.left, s.right, s.y = left, right, top+most
 }
 
-func (s *sheet) font(size float64, bold bool, c color.NRGBA) {
-	style := ""
-	if bold {
-		style = "B"
-	}
-	s.size, s.bold = size, bold
-	s.pdf.SetFont(face, style, size)
-	s.pdf.SetTextColor(int(c.R), int(c.G), int(c.B))
-}
+func (s *sheet) font(size float64, bold bool, c color.NRGBA) { s.size, s.bold, s.ink = size, bold, c }
 
 // shrink writes t at x, y at the largest size up to size at which it is at most w wide, and cuts it below 60 % of that.
 func (s *sheet) shrink(x, y float64, t string, size, w float64, bold bool, c color.NRGBA) {
 	s.font(size, bold, c)
-	if have := s.pdf.GetStringWidth(t); have > w {
+	if have := s.width(t); have > w {
 		s.font(max(0.6*size, size*w/have), bold, c)
 	}
 	s.write(x, y, s.fit(t, w))
@@ -233,7 +235,7 @@ func (s *sheet) shrink(x, y float64, t string, size, w float64, bold bool, c col
 
 // fit cuts t with an ellipsis so that it is at most w wide in the current font.
 func (s *sheet) fit(t string, w float64) string {
-	if s.pdf.GetStringWidth(t) <= w {
+	if s.width(t) <= w+0.01 { // shrink comes out at the width itself
 		return t
 	}
 	if !s.measure {
@@ -244,14 +246,14 @@ func (s *sheet) fit(t string, w float64) string {
 
 // clip is fit for texts that may be cut: the user's own.
 func (s *sheet) clip(t string, w float64) string {
-	if s.pdf.GetStringWidth(t) <= w {
+	if s.width(t) <= w {
 		return t
 	}
 	r := []rune(t)
 	lo, hi := 0, len(r)
 	for lo < hi {
 		m := (lo + hi + 1) / 2
-		if s.pdf.GetStringWidth(string(r[:m])+"…") <= w {
+		if s.width(string(r[:m])+"…") <= w {
 			lo = m
 		} else {
 			hi = m - 1
@@ -273,7 +275,7 @@ func (s *sheet) lines(t string, w float64) []string {
 			if line != "" {
 				try = line + " " + word
 			}
-			if s.pdf.GetStringWidth(try) <= w {
+			if s.width(try) <= w {
 				line = try
 				break
 			}
@@ -287,10 +289,10 @@ func (s *sheet) lines(t string, w float64) []string {
 			}
 			r := []rune(word)
 			n := min(len(r), 400) // more letters than any line holds
-			for n > 1 && s.pdf.GetStringWidth(string(r[:n])) > w {
+			for n > 1 && s.width(string(r[:n])) > w {
 				n = n * 9 / 10
 			}
-			if n == len(r) && s.pdf.GetStringWidth(word) <= w {
+			if n == len(r) && s.width(word) <= w {
 				line = word
 				break
 			}
@@ -308,13 +310,13 @@ func (s *sheet) newPage() {
 	if s.measure {
 		return
 	}
-	s.pdf.AddPage()
+	s.pages = append(s.pages, page{})
 	s.y = margin
 }
 
 // part begins a part of the document: on this page when more than half of it is free, else on the next.
 func (s *sheet) part() {
-	if s.y > s.h/2 || s.pdf.PageNo() == 0 {
+	if s.y > s.h/2 || len(s.pages) == 0 {
 		s.newPage()
 		return
 	}
@@ -358,7 +360,8 @@ func shorten(t string, n int) string {
 func (s *sheet) bookmark(t string, level int) {
 	if !s.measure {
 		s.marks = append(s.marks, t)
-		s.pdf.Bookmark(s.safe(strings.ReplaceAll(t, "\n", " ")), level, max(0, s.y-4))
+		p := &s.pages[len(s.pages)-1]
+		p.marks = append(p.marks, bookmark{s.safe(strings.ReplaceAll(t, "\n", " ")), level, max(0, s.y-4)})
 	}
 }
 
@@ -376,13 +379,12 @@ func (s *sheet) head(t string, keep float64) {
 	s.y += 2
 }
 
-func (s *sheet) rule(c color.NRGBA, width float64) {
-	if s.measure {
-		return
-	}
-	s.pdf.SetDrawColor(int(c.R), int(c.G), int(c.B))
-	s.pdf.SetLineWidth(width)
-	s.pdf.Line(s.left, s.y, s.right, s.y)
+func (s *sheet) rule(c color.NRGBA, width float64) { s.line(s.left, s.y, s.right, s.y, width, c) }
+
+// line draws a straight line with round ends.
+func (s *sheet) line(x0, y0, x1, y1, width float64, col color.NRGBA) {
+	path := [][]plot.Pt{{{X: float32(x0), Y: float32(y0)}, {X: float32(x1), Y: float32(y1)}}}
+	s.put(func(c plot.Canvas) { c.Lines(path, plot.Stroke{Width: float32(width), Color: col}) })
 }
 
 // text writes a paragraph; it may run over pages.
@@ -419,33 +421,31 @@ func (s *sheet) item(mark, t string, size float64, c color.NRGBA) {
 }
 
 // fill paints a rectangle.
-func (s *sheet) fill(x, y, w, h float64, c color.NRGBA) {
-	if s.measure {
-		return
-	}
-	s.pdf.SetFillColor(int(c.R), int(c.G), int(c.B))
-	s.pdf.Rect(x, y, w, h, "F")
+func (s *sheet) fill(x, y, w, h float64, col color.NRGBA) {
+	r := plot.Rect{X0: float32(x), Y0: float32(y), X1: float32(x + w), Y1: float32(y + h)}
+	s.put(func(c plot.Canvas) { plot.Box(c, r, col) })
 }
 
 // box draws an empty check box.
 func (s *sheet) box(x, y, a float64) {
-	if s.measure {
-		return
-	}
-	s.pdf.SetDrawColor(int(ink.R), int(ink.G), int(ink.B))
-	s.pdf.SetLineWidth(0.8)
-	s.pdf.Rect(x, y, a, a, "D")
+	x0, y0, x1, y1 := float32(x), float32(y), float32(x+a), float32(y+a)
+	s.put(func(c plot.Canvas) {
+		plot.Line(c, plot.Stroke{Width: 0.8, Color: ink}, plot.Pt{X: x0, Y: y0}, plot.Pt{X: x1, Y: y0}, plot.Pt{X: x1, Y: y1}, plot.Pt{X: x0, Y: y1}, plot.Pt{X: x0, Y: y0})
+	})
 }
 
 // picture reserves a rectangle of the text's width and h high, and lets draw fill it. One pixel of the
 // picture is perPx points.
-func (s *sheet) picture(h, perPx float64, draw func(c *pdfCanvas)) {
+func (s *sheet) picture(h, perPx float64, draw func(c plot.Canvas)) {
 	s.room(h + 4)
 	if !s.measure {
-		c := newPDFCanvas(s, s.left, s.y, s.right-s.left, h, perPx)
-		draw(c)
-		c.close()
-		s.written = append(s.written, placed{s.pdf.PageNo(), s.left, s.y, s.right, s.y + h, "picture"})
+		w, x, y, k := s.right-s.left, s.left, s.y, float32(perPx)
+		s.put(func(c plot.Canvas) {
+			c.PushClip(plot.Rect{X0: float32(x), Y0: float32(y), X1: float32(x + w), Y1: float32(y + h)})
+			draw(inset{c, float32(x), float32(y), float32(w / perPx), float32(h / perPx), k, s.fonts})
+			c.PopClip()
+		})
+		s.written = append(s.written, placed{len(s.pages), s.left, s.y, s.right, s.y + h, "picture"})
 	}
 	s.y += h + 4
 }

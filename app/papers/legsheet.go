@@ -96,9 +96,9 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 		shares = []float64{0.62, 1.38}
 	}
 	s.columns(12, shares, func(s *sheet) {
-		s.picture(st.mapH, 0.62, func(c *pdfCanvas) { b.drawMap(c, b.Scene.LegExtent(l.Leg), rs) })
+		s.picture(st.mapH, 0.62, func(c plot.Canvas) { b.drawMap(c, b.Scene.LegExtent(l.Leg), rs) })
 	}, func(s *sheet) { b.groundTable(s, f, l.Needs, st.full) })
-	s.picture(st.stripH, 0.56, func(c *pdfCanvas) {
+	s.picture(st.stripH, 0.56, func(c plot.Canvas) {
 		b.drawStrip(c, plot.Range{FromM: f.FromM, ToM: math.Max(f.ToM, f.FromM+1)}, l.Leg, st.bands...)
 	})
 	var stops, other []string

@@ -43,34 +43,36 @@ type Paper struct {
 	File  string // name of the file
 	Title string // as a person reads it
 	Write func(w io.Writer, s *Set) error
+	// Pages lays out the pages of a printed paper, as they will come out of the printer; nil for other papers.
+	Pages func(s *Set) (*Pages, error)
 }
 
 // List are all papers, in the order in which they are offered.
 var List = []Paper{
 	{"book", "trip-book.pdf", "Trip book", func(w io.Writer, s *Set) error {
 		return s.book().Write(w)
-	}},
+	}, func(s *Set) (*Pages, error) { return s.book().Pages() }},
 	{"home", "note-for-home.pdf", "Note for the contact at home", func(w io.Writer, s *Set) error {
 		return s.home().PDF(w)
-	}},
+	}, func(s *Set) (*Pages, error) { return s.home().Pages() }},
 	{"home-text", "note-for-home.txt", "Note for the contact at home, plain text", func(w io.Writer, s *Set) error {
 		return s.home().Text(w)
-	}},
-	{"leg-csv", "legs.csv", "Needs leg by leg, CSV", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }},
+	}, nil},
+	{"leg-csv", "legs.csv", "Needs leg by leg, CSV", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }, nil},
 	{"workbook", "needs.xlsx", "Legs, needs, load, gaps and assumptions, workbook", func(w io.Writer, s *Set) error {
 		return Workbook(w, s.Doc, s.Load, s.Numbers, s.Made)
-	}},
+	}, nil},
 	{"json", "trip.json", "The whole judged trip, JSON", func(w io.Writer, s *Set) error {
 		return report.JSON(w, s.Doc.Name(), s.Doc.Survey, s.Doc.Judgement)
-	}},
-	{"markdown", "needs.md", "Needs leg by leg, Markdown", func(w io.Writer, s *Set) error { return Markdown(w, s.Doc) }},
-	{"gpx", "route.gpx", "Legs and places for a navigation device, GPX", func(w io.Writer, s *Set) error { return GPX(w, s.Doc, s.Made) }},
-	{"geojson", "legs.geojson", "Legs and places, GeoJSON", func(w io.Writer, s *Set) error { return GeoJSON(w, s.Doc) }},
-	{"kml", "legs.kml", "Legs and places, KML", func(w io.Writer, s *Set) error { return KML(w, s.Doc) }},
-	{"map-png", "map.png", "Map, picture", func(w io.Writer, s *Set) error { return s.mapPNG(w) }},
-	{"map-svg", "map.svg", "Map, drawing", func(w io.Writer, s *Set) error { return s.mapSVG(w) }},
-	{"strip-png", "strip.png", "Strip, picture", func(w io.Writer, s *Set) error { return s.stripPNG(w) }},
-	{"strip-svg", "strip.svg", "Strip, drawing", func(w io.Writer, s *Set) error { return s.stripSVG(w) }},
+	}, nil},
+	{"markdown", "needs.md", "Needs leg by leg, Markdown", func(w io.Writer, s *Set) error { return Markdown(w, s.Doc) }, nil},
+	{"gpx", "route.gpx", "Legs and places for a navigation device, GPX", func(w io.Writer, s *Set) error { return GPX(w, s.Doc, s.Made) }, nil},
+	{"geojson", "legs.geojson", "Legs and places, GeoJSON", func(w io.Writer, s *Set) error { return GeoJSON(w, s.Doc) }, nil},
+	{"kml", "legs.kml", "Legs and places, KML", func(w io.Writer, s *Set) error { return KML(w, s.Doc) }, nil},
+	{"map-png", "map.png", "Map, picture", func(w io.Writer, s *Set) error { return s.mapPNG(w) }, nil},
+	{"map-svg", "map.svg", "Map, drawing", func(w io.Writer, s *Set) error { return s.mapSVG(w) }, nil},
+	{"strip-png", "strip.png", "Strip, picture", func(w io.Writer, s *Set) error { return s.stripPNG(w) }, nil},
+	{"strip-svg", "strip.svg", "Strip, drawing", func(w io.Writer, s *Set) error { return s.stripSVG(w) }, nil},
 }
 
 // Pick gives the papers with the given keys, all of them for none. An unknown key is an error that

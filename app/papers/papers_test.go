@@ -124,10 +124,11 @@ func TestBookWithPoppler(t *testing.T) {
 // The outline leads to every part of the book and to every leg.
 func TestBookHasAnOutline(t *testing.T) {
 	s := demoSet(t)
-	b, err := s.book().lay()
+	pages, err := s.book().Pages()
 	if err != nil {
 		t.Fatal(err)
 	}
+	b := pages.sheet
 	marks := "|" + strings.Join(b.marks, "|") + "|"
 	for _, want := range []string{"Cover", "Legs at a glance", "Leg 1 · Southern Road", "Load list", "Tyre pressure card", "Recovery cards", "Emergency page", "What this book rests on"} {
 		if !strings.Contains(marks, "|"+want+"|") {
@@ -138,7 +139,7 @@ func TestBookHasAnOutline(t *testing.T) {
 		t.Errorf("the outline has %d legs, want %d", n, len(s.Doc.Judgement.Legs))
 	}
 	var out bytes.Buffer
-	if err := b.pdf.Output(&out); err != nil {
+	if err := b.pdf(&out); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Contains(out.Bytes(), []byte("/Outlines")) || bytes.Contains(out.Bytes(), []byte("{pages}")) {
@@ -247,10 +248,11 @@ func TestOddTextOnEveryPaper(t *testing.T) {
 				t.Errorf("%s: %s: %v", c.name, p.Key, err)
 			}
 		}
-		if b, err := s.book().lay(); err != nil {
+		if pages, err := s.book().Pages(); err != nil {
 			t.Errorf("%s: %v", c.name, err)
 		} else {
-			if err := b.pdf.Output(io.Discard); err != nil {
+			b := pages.sheet
+			if err := b.pdf(io.Discard); err != nil {
 				t.Errorf("%s: book: %v", c.name, err)
 			}
 			for _, f := range faults(b) {

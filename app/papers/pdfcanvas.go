@@ -7,52 +7,57 @@ import (
 	"image/color"
 	"image/draw"
 	"image/png"
+	"io"
 
 	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
 
 	"lastroad/app/plot"
 )
 
-// pdfCanvas draws a picture of package plot into a rectangle of a page. One pixel of the picture is
-// perPx points of the page.
+const face = "go" // the family of the embedded typeface: Latin, Greek and Cyrillic letters
+
+// pdf writes the pages that were laid out.
+func (s *sheet) pdf(w io.Writer) error {
+	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: s.w, Ht: s.h}})
+	pdf.SetCatalogSort(true)
+	pdf.SetCreationDate(s.made.UTC())
+	pdf.SetModificationDate(s.made.UTC())
+	pdf.SetProducer("lastroad", true)
+	pdf.SetCreator("lastroad", true)
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.SetMargins(0, 0, 0)
+	pdf.SetCellMargin(0)
+	pdf.AddUTF8FontFromBytes(face, "", goregular.TTF)
+	pdf.AddUTF8FontFromBytes(face, "B", gobold.TTF)
+	pdf.SetTitle(s.safe(shorten(s.name, 200)), true)
+	c := &pdfCanvas{pdf: pdf, w: s.w, h: s.h, fonts: s.fonts, widths: map[int]bool{}}
+	for _, p := range s.pages {
+		pdf.AddPage()
+		pdf.SetLineCapStyle("round")
+		pdf.SetLineJoinStyle("round")
+		for _, m := range p.marks {
+			pdf.Bookmark(m.text, m.level, m.y)
+		}
+		for _, draw := range p.draw {
+			draw(c)
+		}
+	}
+	return pdf.Output(w)
+}
+
+// pdfCanvas draws on the page of a PDF that was added last, in points.
 type pdfCanvas struct {
 	pdf   *fpdf.Fpdf
-	x, y  float64 // upper left corner on the page, points
-	w, h  float64 // size in points
-	perPx float64
+	w, h  float64
 	fonts *plot.Fonts
-	depth int
 	// widths are those of the images in the document so far.
 	widths map[int]bool
 }
 
-// newPDFCanvas starts a picture; everything drawn is clipped to its rectangle until close.
-func newPDFCanvas(s *sheet, x, y, w, h, perPx float64) *pdfCanvas {
-	pdf := s.pdf
-	c := &pdfCanvas{pdf, x, y, w, h, perPx, s.fonts, 0, s.widths}
-	pdf.ClipRect(x, y, w, h, false)
-	pdf.SetLineCapStyle("round")
-	pdf.SetLineJoinStyle("round")
-	return c
-}
-
-func (c *pdfCanvas) close() {
-	for c.depth > 0 {
-		c.PopClip()
-	}
-	c.pdf.ClipEnd()
-	c.pdf.SetAlpha(1, "Normal")
-	c.pdf.SetLineCapStyle("butt")
-	c.pdf.SetLineJoinStyle("miter")
-	c.pdf.SetDashPattern(nil, 0)
-}
-
-func (c *pdfCanvas) px(v float32) float64 { return float64(v) * c.perPx }
-
-func (c *pdfCanvas) at(p plot.Pt) (x, y float64) { return c.x + c.px(p.X), c.y + c.px(p.Y) }
-
-// Size is the picture's size in pixels.
-func (c *pdfCanvas) Size() (w, h float32) { return float32(c.w / c.perPx), float32(c.h / c.perPx) }
+// Size is the size of the page.
+func (c *pdfCanvas) Size() (w, h float32) { return float32(c.w), float32(c.h) }
 
 func (c *pdfCanvas) alpha(col color.NRGBA) { c.pdf.SetAlpha(float64(col.A)/255, "Normal") }
 
@@ -63,10 +68,10 @@ func (c *pdfCanvas) Lines(paths [][]plot.Pt, s plot.Stroke) {
 	}
 	c.alpha(s.Color)
 	c.pdf.SetDrawColor(int(s.Color.R), int(s.Color.G), int(s.Color.B))
-	c.pdf.SetLineWidth(c.px(s.Width))
+	c.pdf.SetLineWidth(float64(s.Width))
 	var dash []float64
 	for _, d := range s.Dash {
-		dash = append(dash, c.px(d))
+		dash = append(dash, float64(d))
 	}
 	c.pdf.SetDashPattern(dash, 0)
 	drawn := false
@@ -74,13 +79,13 @@ func (c *pdfCanvas) Lines(paths [][]plot.Pt, s plot.Stroke) {
 		if len(p) == 0 {
 			continue
 		}
-		x, y := c.at(p[0])
+		x, y := at(p[0])
 		c.pdf.MoveTo(x, y)
 		if len(p) == 1 || len(p) == 2 && p[0] == p[1] {
 			c.pdf.LineTo(x+0.001, y) // a dot: the round end draws it
 		}
 		for _, q := range p[1:] {
-			x, y := c.at(q)
+			x, y := at(q)
 			c.pdf.LineTo(x, y)
 		}
 		drawn = true
@@ -102,10 +107,10 @@ func (c *pdfCanvas) Fill(rings [][]plot.Pt, col color.NRGBA) {
 		if len(r) < 3 {
 			continue
 		}
-		x, y := c.at(r[0])
+		x, y := at(r[0])
 		c.pdf.MoveTo(x, y)
 		for _, q := range r[1:] {
-			x, y := c.at(q)
+			x, y := at(q)
 			c.pdf.LineTo(x, y)
 		}
 		c.pdf.ClosePath()
@@ -116,25 +121,26 @@ func (c *pdfCanvas) Fill(rings [][]plot.Pt, col color.NRGBA) {
 	}
 }
 
-// TextWidth is the length of s in pixels.
+func at(p plot.Pt) (x, y float64) { return float64(p.X), float64(p.Y) }
+
+// TextWidth is the length of s in points.
 func (c *pdfCanvas) TextWidth(s string, t plot.TextStyle) float32 {
 	return c.fonts.Width(s, t.Size, t.Bold)
 }
 
 // Text writes s with its base line at p. The halo is drawn by writing the text's outline first.
 func (c *pdfCanvas) Text(p plot.Pt, s string, t plot.TextStyle) {
-	s = printable(c.fonts, s)
 	if s == "" || t.Color.A == 0 {
 		return
 	}
-	x, y := c.at(p)
+	x, y := at(p)
 	style := ""
 	if t.Bold {
 		style = "B"
 	}
-	c.pdf.SetFont(face, style, c.px(t.Size))
+	c.pdf.SetFont(face, style, float64(t.Size))
 	left := -float64(t.Align) * c.pdf.GetStringWidth(s)
-	c.pdf.TransformBegin()
+	c.pdf.TransformBegin() // the alpha and the way of rendering end with it
 	if t.Turn != 0 {
 		c.pdf.TransformRotate(-float64(t.Turn)*57.29577951308232, x, y)
 	}
@@ -142,7 +148,7 @@ func (c *pdfCanvas) Text(p plot.Pt, s string, t plot.TextStyle) {
 		c.alpha(t.Halo)
 		c.pdf.SetTextRenderingMode(1)
 		c.pdf.SetDrawColor(int(t.Halo.R), int(t.Halo.G), int(t.Halo.B))
-		c.pdf.SetLineWidth(2 * c.px(t.HaloPx))
+		c.pdf.SetLineWidth(2 * float64(t.HaloPx))
 		c.pdf.SetDashPattern(nil, 0)
 		c.pdf.Text(x+left, y, s)
 		c.pdf.SetTextRenderingMode(0)
@@ -155,15 +161,13 @@ func (c *pdfCanvas) Text(p plot.Pt, s string, t plot.TextStyle) {
 
 // PushClip limits drawing to r.
 func (c *pdfCanvas) PushClip(r plot.Rect) {
-	x, y := c.at(plot.Pt{X: r.X0, Y: r.Y0})
-	c.pdf.ClipRect(x, y, c.px(r.W()), c.px(r.H()), false)
-	c.depth++
+	x, y := at(plot.Pt{X: r.X0, Y: r.Y0})
+	c.pdf.ClipRect(x, y, float64(r.W()), float64(r.H()), false)
 }
 
 // PopClip ends the last PushClip.
 func (c *pdfCanvas) PopClip() {
 	c.pdf.ClipEnd()
-	c.depth--
 }
 
 // Image draws img into r. The library orders a document's images by width alone, so that images of one
@@ -191,6 +195,6 @@ func (c *pdfCanvas) Image(r plot.Rect, img *image.RGBA) {
 	opt := fpdf.ImageOptions{ImageType: "png"}
 	c.pdf.SetAlpha(1, "Normal")
 	c.pdf.RegisterImageOptionsReader(name, opt, &out)
-	x, y := c.at(plot.Pt{X: r.X0, Y: r.Y0})
-	c.pdf.ImageOptions(name, x, y, c.px(r.W()), c.px(r.H()), false, opt, 0, "")
+	x, y := at(plot.Pt{X: r.X0, Y: r.Y0})
+	c.pdf.ImageOptions(name, x, y, float64(r.W()), float64(r.H()), false, opt, 0, "")
 }
