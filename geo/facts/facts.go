@@ -23,29 +23,33 @@ type Share struct {
 
 // Facts are the summary of one leg. Numbers are NaN where nothing is known.
 type Facts struct {
-	Name           string
-	FromM, ToM     float64 // along the route
-	LengthM        float64
-	Ground         []Share // by length, largest first; Unknown has its own row
-	AscentM        float64
-	DescentM       float64
-	LowM, HighM    float64 // heights
-	UpGrade        float64 // steepest climb that at least 50 m of the leg reach, rise over run
-	DownGrade      float64 // steepest descent, as a positive number
-	GradeBand      float64 // half-width of the 95 % band where UpGrade or DownGrade was read
-	SideSlope      float64 // steepest side slope that at least 50 m reach
-	RoadM          float64 // furthest straight metres from a maintained road
-	DriveM         float64 // furthest driving metres to one
-	DriveMin       float64
-	WalkMin        float64 // longest walk out, minutes
-	WalkEst        bool    // the walk is an estimate without a height surface
-	MoveMin        float64 // driving time, minutes
-	Fords, Gates   int
-	KeptShare      float64 // share of the length on maintained road
-	OutsideShare   float64 // share that the region data do not cover
-	HelpM          [geo.NumHelp]float64
-	HelpAt         [geo.NumHelp]int32 // index into Survey.Help of the nearest at the leg's worst place, -1 unknown
-	WorstRoadIndex int                // sample with the furthest road, -1 unknown
+	Name         string
+	FromM, ToM   float64 // along the route
+	LengthM      float64
+	Ground       []Share // by length, largest first; Unknown has its own row
+	AscentM      float64
+	DescentM     float64
+	LowM, HighM  float64 // heights
+	UpGrade      float64 // steepest climb that at least 50 m of the leg reach, rise over run
+	DownGrade    float64 // steepest descent, as a positive number
+	GradeBand    float64 // half-width of the 95 % band where UpGrade or DownGrade was read
+	SideSlope    float64 // steepest side slope that at least 50 m reach
+	RoadM        float64 // furthest straight metres from a maintained road
+	DriveM       float64 // furthest driving metres to one
+	DriveMin     float64
+	WalkMin      float64 // longest walk out, minutes
+	WalkEst      bool    // the walk is an estimate without a height surface
+	MoveMin      float64 // driving time, minutes
+	Fords, Gates int
+	KeptShare    float64 // share of the length on maintained road
+	OutsideShare float64 // share that the region data do not cover
+	HelpM        [geo.NumHelp]float64
+	HelpAt       [geo.NumHelp]int32 // index into Survey.Help of the nearest at the leg's worst place, -1 unknown
+	HelpAtMost   [geo.NumHelp]bool  // HelpM is the most it can be: a nearer place may lie beyond the data
+	// HelpDrive is, for each kind of help, the longest of the quickest drives there from places of the leg; Place is
+	// -1 and M and Min are NaN where none is known.
+	HelpDrive      [geo.NumHelp]geo.Drive
+	WorstRoadIndex int // sample with the furthest road, -1 unknown
 }
 
 // steady is how much of a leg a grade or side slope must hold to be called the leg's steepest, metres:
@@ -66,6 +70,7 @@ func Between(s *geo.Survey, from, to int, name string) Facts {
 		WorstRoadIndex: -1, MoveMin: (b.DriveS - a.DriveS) / 60}
 	for k := range f.HelpM {
 		f.HelpM[k], f.HelpAt[k] = math.NaN(), -1
+		f.HelpDrive[k] = geo.Drive{M: math.NaN(), Min: math.NaN(), Place: -1, Exit: -1}
 	}
 	var share [geo.NumGrounds]float64
 	var up, down, side []weighted
@@ -85,7 +90,10 @@ func Between(s *geo.Survey, from, to int, name string) Facts {
 		}
 		for k := range p.HelpM {
 			if !math.IsNaN(p.HelpM[k]) && !(p.HelpM[k] <= f.HelpM[k]) {
-				f.HelpM[k], f.HelpAt[k] = p.HelpM[k], p.HelpAt[k]
+				f.HelpM[k], f.HelpAt[k], f.HelpAtMost[k] = p.HelpM[k], p.HelpAt[k], p.HelpAtMost(geo.HelpKind(k))
+			}
+			if d, _, ok := s.HelpDrive(j, geo.HelpKind(k)); ok && !(d.Min <= f.HelpDrive[k].Min) {
+				f.HelpDrive[k] = d
 			}
 		}
 		if j == to {

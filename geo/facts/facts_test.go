@@ -81,3 +81,27 @@ func TestMarkOnTheBorderCountsOnce(t *testing.T) {
 		t.Errorf("ford on the border counted %d and %d times, want 1 and 0", a, b)
 	}
 }
+
+// TestHelp: the leg tells the farthest place from help, whether that is only the most it can be, and the longest of
+// the drives there.
+func TestHelp(t *testing.T) {
+	n := math.NaN()
+	s := line([]float64{n, n, n, n, n}, []float64{n, n, n, n, n}, make([]uint16, 5))
+	s.Help = []geo.Place{{Kind: geo.HelpFuel}}
+	s.Exits = []geo.Exit{{Kind: geo.HelpFuel, Sample: 3, OffM: 1000, OffMin: 2}}
+	for i, m := range []float64{900, 1100, 1050, 1000, 990} {
+		s.Samples[i].HelpM[geo.HelpFuel], s.Samples[i].HelpAt[geo.HelpFuel] = m, 0
+		s.Samples[i].EdgeM = 1060
+	}
+	f := Of(s, 0)
+	if f.HelpM[geo.HelpFuel] != 1100 || !f.HelpAtMost[geo.HelpFuel] {
+		t.Errorf("fuel is %g m away (at most: %v), want 1100 and at most", f.HelpM[geo.HelpFuel], f.HelpAtMost[geo.HelpFuel])
+	}
+	// From the start: 75 m in 15 s of the samples to the exit, then 1000 m in 2 min.
+	if d := f.HelpDrive[geo.HelpFuel]; d.M != 1075 || math.Abs(d.Min-2.25) > 1e-9 || d.Place != 0 || d.Exit != 3 || !d.AtMost {
+		t.Errorf("the longest drive to fuel is %+v, want 1075 m and 2.25 min by sample 3, at most", d)
+	}
+	if d := f.HelpDrive[geo.HelpWater]; !math.IsNaN(d.M) || d.Place != -1 || f.HelpAtMost[geo.HelpWater] {
+		t.Errorf("water: %+v, want nothing known", d)
+	}
+}

@@ -69,3 +69,32 @@ func (g *Graph) Point(p Position) orb.Point {
 	a, b := line[p.Seg], line[p.Seg+1]
 	return orb.Point{geo.WrapLon(a[0] + p.T*geo.LonDiff(a[0], b[0])), a[1] + p.T*(b[1]-a[1])}
 }
+
+// SnapOpen is Snap to the ways that are not barred.
+func (g *Graph) SnapOpen(p orb.Point, withinM float64) (at Position, offM float64, ok bool) {
+	s := &g.snap
+	s.once.Do(g.buildSnap)
+	if s.tree.Len() == 0 || !(math.Abs(p[1]) <= geo.MaxLat) || math.IsNaN(p[0]) || math.IsInf(p[0], 0) {
+		return Position{}, 0, false
+	}
+	x, y := s.plane.ToXY(p)
+	best := math.Inf(1)
+	// The plane stretches distances by less than 2 % within 1000 km of its middle.
+	s.tree.Within(x, y, withinM*1.02, func(seg int, d, px, py float64) bool {
+		q := s.at[seg]
+		if d < best && !g.edges[g.first[q.Way]].use.Barred {
+			best, at = d, q
+			at.T = 0
+			t := s.tree.Seg(seg)
+			if l := math.Hypot(t.BX-t.AX, t.BY-t.AY); l > 0 {
+				at.T = math.Min(1, math.Hypot(px-t.AX, py-t.AY)/l)
+			}
+		}
+		return true
+	})
+	if math.IsInf(best, 1) {
+		return Position{}, 0, false
+	}
+	offM = geo.Distance(p, g.Point(at))
+	return at, offM, offM <= withinM
+}

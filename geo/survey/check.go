@@ -76,6 +76,12 @@ func decodeSamples(data []byte) ([]geo.Sample, error) {
 		return nil
 	}
 	for _, f := range fields {
+		if _, ok := raw[f.key]; !ok && f.later {
+			for i := range samples {
+				*f.at(&samples[i]) = math.NaN()
+			}
+			continue
+		}
 		if err := number(f.key, f.scale, f.at); err != nil {
 			return nil, err
 		}
@@ -152,10 +158,27 @@ func check(s *geo.Survey) error {
 		if !(m.DistanceM >= 0) || !onGlobe(m.At) {
 			return fmt.Errorf("mark %d has no place", i+1)
 		}
+		if !(m.WaterL >= 0 && m.WaterL <= 1e5) {
+			return fmt.Errorf("mark %d takes on %g L of water", i+1, m.WaterL)
+		}
 	}
 	for i, p := range s.Help {
 		if !onGlobe(p.At) {
 			return fmt.Errorf("place of help %d is not on the globe", i+1)
+		}
+	}
+	for i, e := range s.Exits {
+		before := geo.Exit{Sample: -1}
+		if i > 0 {
+			before = s.Exits[i-1]
+		}
+		switch {
+		case e.Sample < 0 || e.Sample >= len(s.Samples) || e.Place < 0 || int(e.Place) >= len(s.Help) || s.Help[e.Place].Kind != e.Kind:
+			return fmt.Errorf("exit %d leads from nowhere or to no such place", i+1)
+		case !(e.OffM >= 0 && e.OffM < 1e9 && e.OffMin >= 0 && e.OffMin < 1e9):
+			return fmt.Errorf("exit %d is %g m and %g min long", i+1, e.OffM, e.OffMin)
+		case e.Kind < before.Kind || e.Kind == before.Kind && e.Sample <= before.Sample:
+			return fmt.Errorf("exit %d is out of order", i+1)
 		}
 	}
 	return nil

@@ -30,6 +30,7 @@ type file struct {
 	Legs    []geo.Leg       `json:"legs"`
 	Marks   []markJSON      `json:"marks"`
 	Help    []placeJSON     `json:"help"`
+	Exits   []exitJSON      `json:"exits,omitempty"`
 	Sources []string        `json:"sources"`
 	Notes   []string        `json:"notes"`
 }
@@ -58,6 +59,8 @@ type markJSON struct {
 	Name      string     `json:"name,omitempty"`
 	Detail    string     `json:"detail,omitempty"`
 	OSM       int64      `json:"osm,omitempty"`
+	WaterL    float64    `json:"water_l,omitempty"`
+	Fuel      bool       `json:"fuel,omitempty"`
 }
 
 type placeJSON struct {
@@ -68,6 +71,14 @@ type placeJSON struct {
 	Tag    string     `json:"tag,omitempty"`
 	OffM   *float64   `json:"off_m"`
 	RouteM *float64   `json:"route_m"`
+}
+
+type exitJSON struct {
+	Kind   string  `json:"kind"`
+	Sample int     `json:"sample"`
+	Place  int32   `json:"place"`
+	OffM   float64 `json:"off_m"`
+	OffMin float64 `json:"off_min"`
 }
 
 var markKeys = [...]string{"ford", "gate", "bridge", "tunnel", "pass", "stop", "private"}
@@ -117,13 +128,19 @@ func Encode(s *geo.Survey) ([]byte, error) {
 		if int(m.Kind) >= len(markKeys) {
 			return nil, fmt.Errorf("mark of kind %d cannot be written", m.Kind)
 		}
-		f.Marks = append(f.Marks, markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM})
+		f.Marks = append(f.Marks, markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM, m.WaterL, m.Fuel})
 	}
 	for _, p := range s.Help {
 		if p.Kind >= geo.NumHelp {
 			return nil, fmt.Errorf("place of kind %d cannot be written", p.Kind)
 		}
 		f.Help = append(f.Help, placeJSON{p.Kind.Key(), p.Name, p.At, p.OSM, p.Tag, known(p.OffM), known(p.RouteM)})
+	}
+	for _, e := range s.Exits {
+		if e.Kind >= geo.NumHelp {
+			return nil, fmt.Errorf("exit of kind %d cannot be written", e.Kind)
+		}
+		f.Exits = append(f.Exits, exitJSON{e.Kind.Key(), e.Sample, e.Place, e.OffM, e.OffMin})
 	}
 	var err error
 	if f.Samples, err = encodeSamples(s.Samples); err != nil {
@@ -221,7 +238,7 @@ func decode(data []byte) (*geo.Survey, error) {
 		if !ok {
 			return nil, fmt.Errorf("mark %d: kind %q is not known", i+1, m.Kind)
 		}
-		s.Marks = append(s.Marks, geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM})
+		s.Marks = append(s.Marks, geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM, WaterL: m.WaterL, Fuel: m.Fuel})
 	}
 	for i, p := range f.Help {
 		kind, ok := parseHelp(p.Kind)
@@ -229,6 +246,13 @@ func decode(data []byte) (*geo.Survey, error) {
 			return nil, fmt.Errorf("place %d: kind %q is not known", i+1, p.Kind)
 		}
 		s.Help = append(s.Help, geo.Place{Kind: kind, Name: p.Name, At: p.At, OSM: p.OSM, Tag: p.Tag, OffM: orNaN(p.OffM), RouteM: orNaN(p.RouteM)})
+	}
+	for i, e := range f.Exits {
+		kind, ok := parseHelp(e.Kind)
+		if !ok {
+			return nil, fmt.Errorf("exit %d: kind %q is not known", i+1, e.Kind)
+		}
+		s.Exits = append(s.Exits, geo.Exit{Kind: kind, Sample: e.Sample, Place: e.Place, OffM: e.OffM, OffMin: e.OffMin})
 	}
 	if s.Samples, err = decodeSamples(f.Samples); err != nil {
 		return nil, err

@@ -23,7 +23,7 @@ func small(t testing.TB) *geo.Survey {
 		Time:      []time.Time{time.Date(2025, 4, 1, 6, 30, 0, 0, time.UTC), {}},
 		Waypoints: []geo.Waypoint{{Name: "Well", At: d.at(5, 5), HeightM: math.NaN()}}, Notes: []string{"A note."}}
 	in := inputs{route, d.region(t, osm.Corridor{}), nil, tables(t)}
-	return in.survey(t, Options{StepM: 500, Stops: []Stop{{Name: "Camp", AtM: 8000, Night: true}}})
+	return in.survey(t, Options{StepM: 500, Stops: []Stop{{Name: "Camp", AtM: 8000, Night: true, WaterL: 40, Fuel: true}}})
 }
 
 func TestCodecRoundTrip(t *testing.T) {

@@ -26,17 +26,20 @@ import (
 //	drive_m         driving to a maintained road the quicker way, drive_min the minutes
 //	ahead_min       the same along the route itself going on, back_min turning back
 //	walk_min        on foot to a maintained road; walk_estimate is 1 where it is the straight distance with a detour factor
-//	fuel_m ...      straight to the nearest place of each kind of help
+//	edge_m          how far from here the ground data surely reach, straight
+//	fuel_m ...      straight to the nearest place of each kind of help; fuel_at_most is 1 where a nearer one may lie beyond the data
+//	fuel_ahead_m    driving to the quickest place of the kind when going on along the route, fuel_ahead_min the minutes,
+//	fuel_back_m     and the same when turning back; each for every kind
 //	drive_time_s    driving time from the start, without stops
 //	leg             number of the leg, from 1
 var Columns = append(append([]string{"distance_m", "lat", "lon", "way_id", "highway", "ground", "ground_reason", "kept", "height_m",
 	"grade", "grade_band", "side_slope", "side_band", "road_m", "road_at_most", "drive_m", "drive_min", "ahead_min", "back_min",
-	"walk_min", "walk_estimate"}, helpColumns()...), "drive_time_s", "leg")
+	"walk_min", "walk_estimate", "edge_m"}, helpColumns()...), "drive_time_s", "leg")
 
 func helpColumns() []string {
 	var out []string
 	for k := geo.HelpKind(0); k < geo.NumHelp; k++ {
-		out = append(out, k.Key()+"_m")
+		out = append(out, k.Key()+"_m", k.Key()+"_at_most", k.Key()+"_ahead_m", k.Key()+"_ahead_min", k.Key()+"_back_m", k.Key()+"_back_min")
 	}
 	return out
 }
@@ -73,9 +76,16 @@ func WriteCSV(w io.Writer, s *geo.Survey) error {
 		}
 		row = append(row, kept, num(q.HeightM, 2), num(q.Grade, 5), num(q.GradeBand, 5), num(q.Side, 5), num(q.SideBand, 5), num(q.RoadM, 2))
 		row = append(row, flagIf(!math.IsNaN(q.RoadM), q.RoadAtMost), num(q.DriveM, 1), num(q.DriveMin, 3), num(q.AheadMin, 3), num(q.BackMin, 3))
-		row = append(row, num(q.WalkMin, 2), flagIf(!math.IsNaN(q.WalkMin), q.WalkEst))
-		for _, m := range q.HelpM {
-			row = append(row, num(m, 2))
+		row = append(row, num(q.WalkMin, 2), flagIf(!math.IsNaN(q.WalkMin), q.WalkEst), num(q.EdgeM, 0))
+		for k := geo.HelpKind(0); k < geo.NumHelp; k++ {
+			row = append(row, num(q.HelpM[k], 2), flagIf(!math.IsNaN(q.HelpM[k]), q.HelpAtMost(k)))
+			for _, to := range [2]func(int, geo.HelpKind) (geo.Drive, bool){s.HelpAhead, s.HelpBack} {
+				if d, ok := to(i, k); ok {
+					row = append(row, num(d.M, 0), num(d.Min, 2))
+				} else {
+					row = append(row, "", "")
+				}
+			}
 		}
 		row = append(row, num(q.DriveS, 2))
 		if len(s.Legs) > 0 {

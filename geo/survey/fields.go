@@ -12,30 +12,33 @@ type field struct {
 	key   string
 	scale float64
 	at    func(s *geo.Sample) *float64
+	// later fields may be missing in a saved survey and are then unknown.
+	later bool
 }
 
 // fields are in the order of the file. The steps are far below what any of the numbers is good for:
 // 1 mm along the route, 1 cm on the ground, 1e-5 of grade, 0.1 s.
 var fields = []field{
-	{"distance_mm", 1e3, func(s *geo.Sample) *float64 { return &s.DistanceM }},
-	{"lon_e7", 1e7, func(s *geo.Sample) *float64 { return &s.Lon }},
-	{"lat_e7", 1e7, func(s *geo.Sample) *float64 { return &s.Lat }},
-	{"height_cm", 1e2, func(s *geo.Sample) *float64 { return &s.HeightM }},
-	{"grade_e5", 1e5, func(s *geo.Sample) *float64 { return &s.Grade }},
-	{"grade_band_e5", 1e5, func(s *geo.Sample) *float64 { return &s.GradeBand }},
-	{"side_e5", 1e5, func(s *geo.Sample) *float64 { return &s.Side }},
-	{"side_band_e5", 1e5, func(s *geo.Sample) *float64 { return &s.SideBand }},
-	{"road_cm", 1e2, func(s *geo.Sample) *float64 { return &s.RoadM }},
-	{"road_lon_e7", 1e7, func(s *geo.Sample) *float64 { return &s.RoadAt[0] }},
-	{"road_lat_e7", 1e7, func(s *geo.Sample) *float64 { return &s.RoadAt[1] }},
-	{"drive_dm", 1e1, func(s *geo.Sample) *float64 { return &s.DriveM }},
-	{"drive_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.DriveMin }},
-	{"ahead_dm", 1e1, func(s *geo.Sample) *float64 { return &s.AheadM }},
-	{"ahead_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.AheadMin }},
-	{"back_dm", 1e1, func(s *geo.Sample) *float64 { return &s.BackM }},
-	{"back_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.BackMin }},
-	{"walk_e2min", 1e2, func(s *geo.Sample) *float64 { return &s.WalkMin }},
-	{"drive_time_cs", 1e2, func(s *geo.Sample) *float64 { return &s.DriveS }},
+	{"distance_mm", 1e3, func(s *geo.Sample) *float64 { return &s.DistanceM }, false},
+	{"lon_e7", 1e7, func(s *geo.Sample) *float64 { return &s.Lon }, false},
+	{"lat_e7", 1e7, func(s *geo.Sample) *float64 { return &s.Lat }, false},
+	{"height_cm", 1e2, func(s *geo.Sample) *float64 { return &s.HeightM }, false},
+	{"grade_e5", 1e5, func(s *geo.Sample) *float64 { return &s.Grade }, false},
+	{"grade_band_e5", 1e5, func(s *geo.Sample) *float64 { return &s.GradeBand }, false},
+	{"side_e5", 1e5, func(s *geo.Sample) *float64 { return &s.Side }, false},
+	{"side_band_e5", 1e5, func(s *geo.Sample) *float64 { return &s.SideBand }, false},
+	{"road_cm", 1e2, func(s *geo.Sample) *float64 { return &s.RoadM }, false},
+	{"road_lon_e7", 1e7, func(s *geo.Sample) *float64 { return &s.RoadAt[0] }, false},
+	{"road_lat_e7", 1e7, func(s *geo.Sample) *float64 { return &s.RoadAt[1] }, false},
+	{"drive_dm", 1e1, func(s *geo.Sample) *float64 { return &s.DriveM }, false},
+	{"drive_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.DriveMin }, false},
+	{"ahead_dm", 1e1, func(s *geo.Sample) *float64 { return &s.AheadM }, false},
+	{"ahead_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.AheadMin }, false},
+	{"back_dm", 1e1, func(s *geo.Sample) *float64 { return &s.BackM }, false},
+	{"back_e3min", 1e3, func(s *geo.Sample) *float64 { return &s.BackMin }, false},
+	{"walk_e2min", 1e2, func(s *geo.Sample) *float64 { return &s.WalkMin }, false},
+	{"drive_time_cs", 1e2, func(s *geo.Sample) *float64 { return &s.DriveS }, false},
+	{"edge_m", 1, func(s *geo.Sample) *float64 { return &s.EdgeM }, true},
 }
 
 // helpScale keeps distances to places of help in centimetres.

@@ -18,7 +18,7 @@ const maxPlaces = 100
 // metres: far beyond every corridor, and within what a plane is good for.
 const farPlaceM = 500_000.0
 
-// help puts the nearest place of each kind on the samples and keeps the places in reach.
+// help puts the nearest place of each kind on the samples; keepPlaces then chooses the places to keep.
 func (w *work) help(ctx context.Context) error {
 	if w.region == nil || len(w.region.Places) == 0 {
 		return nil
@@ -27,8 +27,7 @@ func (w *work) help(ctx context.Context) error {
 	if err := w.along(ctx, places); err != nil {
 		return err
 	}
-	n := len(w.s.Samples)
-	used := make([]bool, len(places))
+	w.places, w.used = places, make([]bool, len(places))
 	for kind := geo.HelpKind(0); kind < geo.NumHelp; kind++ {
 		var t things
 		for i := range places {
@@ -43,13 +42,19 @@ func (w *work) help(ctx context.Context) error {
 			return err
 		}
 	}
-	for i := 0; i < n; i++ {
+	for i := range w.s.Samples {
 		for _, id := range w.s.Samples[i].HelpAt {
 			if id >= 0 {
-				used[id] = true
+				w.used[id] = true
 			}
 		}
 	}
+	return nil
+}
+
+// keepPlaces keeps the places in reach, and makes the numbers of places in samples and exits those of the kept.
+func (w *work) keepPlaces() {
+	places, used := w.places, w.used
 	order := make([]int32, len(places))
 	for i := range order {
 		order[i] = int32(i)
@@ -84,7 +89,9 @@ func (w *work) help(ctx context.Context) error {
 			}
 		}
 	}
-	return nil
+	for i := range w.s.Exits {
+		w.s.Exits[i].Place = to[w.s.Exits[i].Place]
+	}
 }
 
 // along sets OffM and RouteM of places: the straight distance from the route, and where on it that is.

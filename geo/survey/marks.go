@@ -96,7 +96,7 @@ func (w *work) marks() {
 		if st.Night {
 			detail = "night"
 		}
-		w.s.Marks = append(w.s.Marks, geo.Mark{Kind: geo.MarkStop, DistanceM: st.m, At: orb.Point{s.Lon, s.Lat}, Name: st.Name, Detail: detail})
+		w.s.Marks = append(w.s.Marks, geo.Mark{Kind: geo.MarkStop, DistanceM: st.m, At: orb.Point{s.Lon, s.Lat}, Name: st.Name, Detail: detail, WaterL: st.WaterL, Fuel: st.Fuel})
 	}
 	slices.SortStableFunc(w.s.Marks, func(a, b geo.Mark) int {
 		return cmp.Or(cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.OSM, b.OSM))

@@ -64,7 +64,7 @@ func (w *work) paceOf(t osm.Tags, mix geo.GroundMix) float64 {
 }
 
 // drive sets the driving time along the route and the ways out by driving.
-func (w *work) drive(context.Context) error {
+func (w *work) drive(ctx context.Context) error {
 	n := len(w.s.Samples)
 	sec := make([]float64, n) // from sample i to the next
 	total := 0.0
@@ -128,6 +128,10 @@ func (w *work) drive(context.Context) error {
 		}
 		w.s.Samples[i].DriveM, w.s.Samples[i].DriveMin = out[i].Metres, out[i].Seconds/60
 	})
+	if err := w.exits(ctx, g); err != nil {
+		return err
+	}
+	w.keepPlaces()
 	return nil
 }
 

@@ -72,6 +72,9 @@ type Stop struct {
 	AtM   float64    // along the route in metres
 	Place *orb.Point // when given, the route's nearest place to it instead of AtM
 	Night bool
+	// WaterL and Fuel are what the user says is taken on here, see geo.Mark.
+	WaterL float64
+	Fuel   bool
 }
 
 // GroundChoice is a stretch whose ground the user knows.
@@ -97,6 +100,8 @@ type work struct {
 	found    []match.Found // way is an index into region.Ways
 	kept     []bool        // of each of region.Ways
 	stops    []placedStop
+	places   []geo.Place // of the region, with OffM and RouteM; nil when it has none
+	used     []bool      // of places: nearest to some sample, or behind an exit
 }
 
 type placedStop struct {
@@ -183,6 +188,9 @@ func (w *work) lay(context.Context) error {
 		s.InRegion = w.region.Covers(orb.Point{s.Lon, s.Lat})
 	}
 	w.edge = edges(w.region, w.s.Samples)
+	for i, m := range w.edge {
+		w.s.Samples[i].EdgeM = m
+	}
 	w.s.Sources = append(w.s.Sources, fmt.Sprintf("ground: %s", join(w.region.Sources)))
 	w.s.Sources = append(w.s.Sources, w.region.Credit...)
 	w.s.Notes = append(w.s.Notes, w.region.Notes...)
