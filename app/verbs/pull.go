@@ -7,6 +7,7 @@ import (
 	"io"
 	"strings"
 
+	"lastroad/app/bench"
 	"lastroad/assets"
 	"lastroad/geo"
 	"lastroad/risk/recovery"
@@ -48,7 +49,7 @@ type pullArgs struct {
 	SoftShackle []string `help:"Soft shackle." placeholder:"RATING" sep:"none" group:"Gear (may be given several times)"`
 	Hook        []string `help:"Hook of the line." placeholder:"RATING" sep:"none" group:"Gear (may be given several times)"`
 	Block       []string `help:"Block; @MM behind is its sheave." placeholder:"RATING" sep:"none" group:"Gear (may be given several times)"`
-	Blocks      int      `help:"Number of blocks of the rating given with --block." placeholder:"N" group:"Gear (may be given several times)"`
+	Blocks      int      `help:"Number of blocks of the rating given with --block, which must be given too." placeholder:"N" group:"Gear (may be given several times)"`
 	TreeStrap   []string `help:"Tree strap." placeholder:"RATING:M" sep:"none" group:"Gear (may be given several times)"`
 	Strap       []string `help:"Static strap." placeholder:"RATING:M" sep:"none" group:"Gear (may be given several times)"`
 	ExtRope     []string `help:"Static extension rope." placeholder:"RATING:M" sep:"none" group:"Gear (may be given several times)"`
@@ -74,36 +75,8 @@ type pullArgs struct {
 	Fail    bool `help:"Exit with 1 when the plan does not hold." group:"Output"`
 }
 
-// PullReport is what the pull verb writes as JSON: the working of the package recovery with, beside it,
-// digging (absent on the surface), the second vehicle's pull (absent unless asked), and the drawing.
-// Schema 1; units stand in the names of the fields.
-type PullReport struct {
-	*recovery.Working
-	Digging *PullDigging     `json:"digging,omitempty"`
-	Tug     *PullTug         `json:"tug,omitempty"`
-	Diagram recovery.Diagram `json:"diagram"`
-}
-
-// PullDigging is what digging the wheels free takes and leaves.
-type PullDigging struct {
-	To         recovery.Depth `json:"to"`
-	People     int            `json:"people"`
-	Spades     int            `json:"spades"`
-	LowMin     float64        `json:"low_min"`
-	CentralMin float64        `json:"central_min"`
-	HighMin    float64        `json:"high_min"`
-	AfterKN    float64        `json:"pull_after_kn"`
-}
-
-// PullTug is what a second vehicle gives on a static strap by its own grip.
-type PullTug struct {
-	MassKg    float64    `json:"mass_kg"`
-	Ground    geo.Ground `json:"ground"`
-	LowKN     float64    `json:"low_kn"`
-	CentralKN float64    `json:"central_kn"`
-	HighKN    float64    `json:"high_kn"`
-	Enough    bool       `json:"enough"`
-}
+// PullReport is what the pull verb writes as JSON.
+type PullReport = bench.Report
 
 // Pull answers "lastroad pull" with args (without the verb). It prints the working to stdout; bad input
 // is one line on stderr. Exit status: 0, or 1 with --fail when the plan does not hold, or 2 for bad input.
@@ -171,30 +144,15 @@ func (a *pullArgs) report(tab *recovery.Tables) (*PullReport, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := tab.Plan(stuck, kit, site)
-	if err != nil {
-		return nil, err
-	}
-	r := &PullReport{Working: w, Diagram: w.Diagram()}
-	if stuck.Depth > recovery.Tread && a.People > 0 && a.Spades > 0 {
-		d, err := tab.Dig(stuck, stuck.Depth-1, a.People, a.Spades)
-		if err != nil {
-			return nil, err
-		}
-		r.Digging = &PullDigging{d.To, a.People, a.Spades, d.LowMin, d.CentralMin, d.HighMin, d.After.CentralKN}
-	}
+	ask := bench.Ask{Stuck: stuck, Kit: kit, Site: site, People: a.People, Spades: a.Spades}
 	if a.Tug != "" {
 		v, err := anchor("tug", "vehicle:"+a.Tug, stuck.Ground)
 		if err != nil {
 			return nil, err
 		}
-		t, err := tab.Tug(v.MassKg, v.Ground, stuck.Grade, 1)
-		if err != nil {
-			return nil, err
-		}
-		r.Tug = &PullTug{v.MassKg, v.Ground, t.LowKN, t.CentralKN, t.HighKN, t.CentralKN >= w.Pull.CentralKN}
+		ask.Tug = &v
 	}
-	return r, nil
+	return bench.Work(tab, ask)
 }
 
 func (a *pullArgs) stuck() (recovery.Stuck, error) {
@@ -280,7 +238,7 @@ func (a *pullArgs) kit() (recovery.Kit, error) {
 		case len(a.Block) > 1:
 			return k, badWord("blocks", fmt.Sprint(a.Blocks), "does not go with several --block", "write the number behind each rating: --block 8000x2")
 		case len(a.Block) == 0:
-			k.Gear = append(k.Gear, recovery.Gear{Kind: recovery.Block, Count: a.Blocks})
+			return k, badWord("blocks", fmt.Sprint(a.Blocks), "has no rating, and a block without one bears nothing", fmt.Sprintf("add --block with the working load stamped on it: --block 8000 --blocks %d; write --block unknown where no stamp can be read", a.Blocks))
 		default:
 			k.Gear[len(a.Shackle)+len(a.SoftShackle)+len(a.Hook)].Count = a.Blocks
 		}

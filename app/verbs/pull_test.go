@@ -247,3 +247,24 @@ func ExamplePull() {
 	Pull(strings.Fields("--mass 900000"), os.Stdout, os.Stdout)
 	// Output: lastroad: pull: mass: 900000 kg is outside 200 to 40000 kg
 }
+
+// A block bears nothing without its rating, so a number of blocks alone is no answer: the rating is asked for.
+func TestPullBlocksAskForTheirRating(t *testing.T) {
+	base := strings.Fields("--mass 3000 --ground mud --depth hub --winch 4310 --rope hmpe:12 --line 30 --anchor tree:500 --tree-strap 20000:3 --shackle 8500x5 --point front:6000")
+	status, out, errs := runPull(append(base, "--blocks", "2")...)
+	if status != 2 || out != "" || !strings.Contains(errs, "--block 8000 --blocks 2") || !strings.Contains(errs, "bears nothing") {
+		t.Errorf("blocks without a rating exit with %d and say %q, want 2 and how to give the rating", status, errs)
+	}
+	r := pullReport(t, append(base, "--block", "10000", "--blocks", "2")...)
+	if r.Rig.Advantage < 2 {
+		t.Errorf("with two rated blocks the rig is %s, want one that uses a block", r.Rig.Key)
+	}
+	// A stamp that cannot be read is said so in the working and is never counted on.
+	r = pullReport(t, append(base, "--block", "unknown", "--blocks", "2")...)
+	if r.Holds {
+		t.Error("a rig holds although its blocks have no rating")
+	}
+	if !slices.ContainsFunc(r.LeftOut, func(l recovery.LeftOut) bool { return strings.Contains(l.Reason, "no readable rating") }) {
+		t.Errorf("the working leaves out %v, want the block for its missing rating", r.LeftOut)
+	}
+}

@@ -122,7 +122,7 @@ func (t *Tables) treeHold(a Anchor) (Hold, error) {
 	h := Hold{matter: "tree"}
 	least := t.Anchor["tree_mm"].Central
 	if a.TrunkMM != 0 {
-		if err := (limit{10, 10000, "mm"}).check("trunk diameter", a.TrunkMM); err != nil {
+		if err := rangeTrunk.check("trunk diameter", a.TrunkMM); err != nil {
 			return h, err
 		}
 	}
@@ -271,11 +271,11 @@ func (t *Tables) buriedHold(a Anchor) (Hold, error) {
 	if wheel {
 		what = "wheel diameter"
 	}
-	if err := (limit{0.02, 2, "m"}).check(what, a.FaceM); err != nil {
+	if err := rangeFace.check(what, a.FaceM); err != nil {
 		return h, err
 	}
 	if !wheel {
-		if err := (limit{0.1, 20, "m"}).check("log length", a.LengthM); err != nil {
+		if err := rangeLog.check("log length", a.LengthM); err != nil {
 			return h, err
 		}
 	}

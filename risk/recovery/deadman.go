@@ -55,7 +55,7 @@ func (t *Tables) DeadmanLength(kN, depthM, slope, faceM float64, log bool, soil 
 	if !known {
 		return n, refuse("soil", fmt.Sprintf("%q is not in the table", soil), "use loam, clay, sand, wet or hard")
 	}
-	if err := first(rangeForce.check("force", kN), limit{0.02, 2, "m"}.check("face", faceM)); err != nil {
+	if err := first(rangeForce.check("force", kN), rangeFace.check("face", faceM)); err != nil {
 		return n, err
 	}
 	hp, _, ok := t.HoldingPowerKPa(depthM, slope)

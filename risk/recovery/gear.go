@@ -111,7 +111,7 @@ func (g Gear) check() error {
 		return refuse(g.Title()+" count", fmt.Sprintf("%d is outside 0 to 50", g.Count), "")
 	}
 	return first(opt("working load limit", rangeForce, g.WLLKN), opt("breaking strength", rangeForce, g.MBSKN),
-		opt("length", limit{0.1, 500, "m"}, g.LengthM), opt("sheave", limit{10, 1000, "mm"}, g.SheaveMM),
+		opt("length", rangeGear, g.LengthM), opt("sheave", rangeSheave, g.SheaveMM),
 		opt("bend", limit{1, 1000, "mm"}, g.BendMM), opt("body", rangeRope, g.BodyMM))
 }
 

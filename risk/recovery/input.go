@@ -29,6 +29,14 @@ var (
 	rangeAltitude = limit{-450, 8000, "m"}
 	rangeShare    = limit{0, 1, ""}
 	rangeDeg      = limit{0, 180, "°"}
+	rangeTravel   = limit{0.1, 200, "m"}
+	rangeGear     = limit{0.1, 500, "m"}
+	rangeSheave   = limit{10, 1000, "mm"}
+	rangeTrunk    = limit{10, 10000, "mm"}
+	rangeFace     = limit{0.02, 2, "m"}
+	rangeLog      = limit{0.1, 20, "m"}
+	rangeAmps     = limit{1, 2000, "A"}
+	rangeBattery  = limit{1, 1000, "Ah"}
 )
 
 // check refuses v when it is not a number or lies outside the range; field names it to the user.

@@ -65,7 +65,7 @@ func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
 		}
 	}
 	w := j.working(best)
-	w.Tried, w.BestMargin = tried, bestMargin
+	w.Tried, w.BestMargin, w.Kit, w.Site = tried, bestMargin, kit, site
 	return w, nil
 }
 

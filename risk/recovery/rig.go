@@ -104,7 +104,7 @@ func (s Site) check() error {
 		}
 	}
 	if s.TravelM != 0 {
-		if err := (limit{0.1, 200, "m"}).check("travel", s.TravelM); err != nil {
+		if err := rangeTravel.check("travel", s.TravelM); err != nil {
 			return err
 		}
 	}

@@ -40,7 +40,7 @@ func (w Winch) check() error {
 	}
 	return first(rangeForce.check("winch rated pull", w.RatedKN), w.Rope.check(),
 		opt("drum diameter", rangeDrum, w.DrumMM), opt("drum width", rangeDrum, w.DrumWidthMM),
-		opt("winch current", limit{1, 2000, "A"}, w.AmpsRated), opt("battery", limit{1, 1000, "Ah"}, w.BatteryAh))
+		opt("winch current", rangeAmps, w.AmpsRated), opt("battery", rangeBattery, w.BatteryAh))
 }
 
 // LayerPull is the pull on layer n (from 1) of a winch rated p1 on its first layer, with bare drum

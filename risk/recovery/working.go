@@ -6,7 +6,10 @@ type Working struct {
 	Schema int    `json:"schema"` // 1
 	State  string `json:"state"`
 	Stuck  Stuck  `json:"stuck"`
-	Pull   Pull   `json:"pull"`
+	// Kit and Site are what it was planned with, as they were given.
+	Kit  Kit  `json:"-"`
+	Site Site `json:"-"`
+	Pull Pull `json:"pull"`
 	// Holds is true when the chosen rig holds every check. Otherwise Rig is the one that comes
 	// nearest, and Fails and Cures say what is short and what would mend it.
 	Holds bool `json:"holds"`
