@@ -54,17 +54,51 @@ func (d *Desk) Kept(w *osm.Way) bool { return d.t.Survey.Ways.Kept(w.Tags) }
 // Try judges a plan on the document's survey without bands and cures, for comparing many plans; the plan
 // must not change what was measured (stops, grounds, legs, direction).
 func (d *Desk) Try(ctx context.Context, base *Document, t risk.Trip) (*risk.Judgement, error) {
-	return risk.Judge(ctx, base.Survey, t, d.t.Catalogue, risk.Options{Quick: true})
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Judge(ctx, base.Survey, base.Plan.Judged(t), cat, risk.Options{Quick: true})
 }
 
 // Advise says what to add to a plan's load, what may stay at home, and what hangs on one thing.
 func (d *Desk) Advise(ctx context.Context, base *Document, t risk.Trip, report Progress) (*risk.Advice, error) {
-	return risk.Advise(ctx, base.Survey, t, d.t.Catalogue, risk.PackLimit{}, risk.Options{Progress: report})
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Advise(ctx, base.Survey, base.Plan.Judged(t), cat, risk.PackLimit{}, risk.Options{Progress: report})
 }
 
-// Compare judges a plan alone and with its second vehicle on the same samples.
-func (d *Desk) Compare(ctx context.Context, base *Document, t risk.Trip, report Progress) (*risk.Comparison, error) {
-	return risk.Compare(ctx, base.Survey, risk.SoloAndTogether(t), d.t.Catalogue, risk.Options{Progress: report})
+// Compare judges two to four variants on the document's survey with the same samples (see [Plan.Columns]).
+func (d *Desk) Compare(ctx context.Context, base *Document, columns []risk.Variant, report Progress) (*risk.Comparison, error) {
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Compare(ctx, base.Survey, columns, cat, risk.Options{Progress: report})
+}
+
+// Simulate plays whole trips that use things up, as a check on the readiness of the document's trip.
+func (d *Desk) Simulate(ctx context.Context, base *Document, trips int, report Progress) (*risk.SimReport, error) {
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Simulate(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, trips, risk.Options{Progress: report})
+}
+
+// Numbers lists every number of the tables as the document is judged with them, sorted by table and path.
+func (d *Desk) Numbers(base *Document) ([]Number, error) {
+	t := *d.t
+	if base != nil {
+		cat, err := base.Catalogue()
+		if err != nil {
+			return nil, err
+		}
+		t.Catalogue = cat
+	}
+	return t.Figures(), nil
 }
 
 // DemoPath stands for the built-in trip where a journal names the file it belongs to.

@@ -183,7 +183,7 @@ func appendNew(list []string, s string) []string {
 func newPlan(base *Document) Plan {
 	if base != nil && !base.Demo {
 		p := base.Plan.Clone()
-		return Plan{Schema: Schema, Trip: p.Trip, CorridorM: p.CorridorM, Pace: p.Pace, Home: p.Home, Papers: p.Papers}
+		return Plan{Schema: Schema, Trip: p.Trip, CorridorM: p.CorridorM, Pace: p.Pace, Own: p.Own, Figures: p.Figures, Log: p.Log, Compare: p.Compare, Home: p.Home, Papers: p.Papers}
 	}
 	p, err := DecodePlan(assets.Demo("trip.toml"), "demo")
 	if err != nil {
@@ -411,12 +411,12 @@ func named(err error, file string) error {
 }
 
 func (d *Document) judge(ctx context.Context, quick bool, progress Progress) error {
-	t, err := Builtin()
+	cat, err := d.Catalogue()
 	if err != nil {
 		return err
 	}
 	progress.say("judge", 0)
-	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Trip, t.Catalogue, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples})
+	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Judged(d.Plan.Trip), cat, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples})
 	return err
 }
 

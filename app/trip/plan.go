@@ -33,6 +33,11 @@ type Plan struct {
 	Grounds []GroundChoice `toml:"grounds,omitempty"`
 	Legs    []LegEdit      `toml:"legs,omitempty"`
 
+	Own     []OwnItem   `toml:"own,omitempty"`     // things that the catalogue does not list
+	Figures []OwnFigure `toml:"figures,omitempty"` // the user's figures in the place of the tables'
+	Log     []LogLine   `toml:"log,omitempty"`     // what the rates of this trip take from the user's log
+	Compare Compare     `toml:"compare,omitempty"` // what is set side by side
+
 	Home   Home       `toml:"home,omitempty"`
 	Papers PaperPrefs `toml:"papers,omitempty"`
 
@@ -106,6 +111,10 @@ func (p Plan) Clone() Plan {
 	q.Stops = append([]Stop(nil), p.Stops...)
 	q.Grounds = append([]GroundChoice(nil), p.Grounds...)
 	q.Legs = append([]LegEdit(nil), p.Legs...)
+	q.Own = append([]OwnItem(nil), p.Own...)
+	q.Figures = append([]OwnFigure(nil), p.Figures...)
+	q.Log = append([]LogLine(nil), p.Log...)
+	q.Compare = p.Compare.clone()
 	return q
 }
 
@@ -209,5 +218,5 @@ func (p Plan) check() error {
 			return e
 		}
 	}
-	return nil
+	return p.checkOwn()
 }

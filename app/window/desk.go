@@ -29,8 +29,12 @@ type Desk interface {
 	Try(ctx context.Context, base *trip.Document, t risk.Trip) (*risk.Judgement, error)
 	// Advise says what to add to the load, what may stay at home, and what hangs on one thing.
 	Advise(ctx context.Context, base *trip.Document, t risk.Trip, report Report) (*risk.Advice, error)
-	// Compare judges a trip alone and with its second vehicle on the same samples.
-	Compare(ctx context.Context, base *trip.Document, t risk.Trip, report Report) (*risk.Comparison, error)
+	// Compare judges two to four variants on the same samples.
+	Compare(ctx context.Context, base *trip.Document, columns []risk.Variant, report Report) (*risk.Comparison, error)
+	// Simulate plays whole trips, as a check on the readiness.
+	Simulate(ctx context.Context, base *trip.Document, trips int, report Report) (*risk.SimReport, error)
+	// Numbers lists every number that the document is judged with.
+	Numbers(base *trip.Document) ([]trip.Number, error)
 	// Catalogue is what can be carried and known.
 	Catalogue() *catalogue.Catalogue
 	// Kept reports whether a way counts as a maintained road.

@@ -88,7 +88,7 @@ func (s *togetherScreen) ask() {
 			})
 		}
 		full, err := guarded(func() (*risk.Comparison, error) {
-			return s.p.desk.Compare(ctx, d, d.Plan.Trip, func(string, float64) {})
+			return s.p.desk.Compare(ctx, d, d.Plan.Columns(tr("alone"), tr("together")), func(string, float64) {})
 		})
 		s.p.post(func() {
 			cancel()
