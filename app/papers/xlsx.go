@@ -1,11 +1,13 @@
 package papers
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"math"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -235,4 +237,41 @@ func assumptionRows(numbers []Assumption) [][]any {
 		out = append(out, []any{n.Name, n.Low, n.Central, n.High, n.Unit, n.From, n.Source})
 	}
 	return out
+}
+
+// WorkbookText is what a workbook holds as plain text: its sheets one after the other, the cells of a row
+// parted by bars, each column as wide as its longest cell, up to a limit.
+func WorkbookText(data []byte) (string, error) {
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	const most = 34 // letters of a cell
+	var b strings.Builder
+	for _, name := range f.GetSheetList() {
+		rows, err := f.GetRows(name)
+		if err != nil {
+			return "", err
+		}
+		var wide []int
+		for _, r := range rows {
+			for k := range r {
+				if k == len(wide) {
+					wide = append(wide, 0)
+				}
+				r[k] = shorten(flat(r[k]), most)
+				wide[k] = max(wide[k], utf8.RuneCountInString(r[k]))
+			}
+		}
+		fmt.Fprintf(&b, "%s\n", strings.ToUpper(name))
+		for _, r := range rows {
+			for k, c := range r {
+				fmt.Fprintf(&b, "%-*s  ", wide[k], c)
+			}
+			b.WriteByte('\n')
+		}
+		b.WriteByte('\n')
+	}
+	return b.String(), nil
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"image"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -14,10 +15,9 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/lang"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
-	"github.com/google/renameio/v2/maybe"
-
 	"lastroad/app/papers"
 	"lastroad/app/trip"
 )
@@ -35,7 +35,18 @@ type papersScreen struct {
 	shown   string
 	ofDoc   *trip.Document
 	rev     int
+	lang    *widget.Select
+	units   *widget.Select
+	set     *papers.Set // what the papers of ofSet are made from
+	ofSet   *trip.Document
+	pages   *pageView // shown now, nil for other papers
 }
+
+// paperLanguages and paperUnits are the choices, in the order in which they are offered.
+var (
+	paperLanguages = []struct{ key, name string }{{"en", "English"}, {"de", "Deutsch"}, {"es", "Español"}, {"fr", "Français"}}
+	paperUnits     = []string{"metric", "us", "imperial"}
+)
 
 func newPapersScreen(s *shell) *papersScreen {
 	p := &papersScreen{s: s, preview: container.NewStack(), done: container.New(column{})}
@@ -68,14 +79,29 @@ func newPapersScreen(s *shell) *papersScreen {
 			s.p.Edit(tr("Paper size"), "", func(pl *trip.Plan) { pl.Papers.Size = v })
 		}
 	})
-	p.size.Selected = "A4"
+	var names []string
+	for _, l := range paperLanguages {
+		names = append(names, l.name)
+	}
+	p.lang = widget.NewSelect(names, func(string) {
+		if k := paperLanguages[p.lang.SelectedIndex()].key; s.p.doc != nil && p.prefs(s.p.plan.Papers).Language != k {
+			s.p.Edit(tr("Language of the papers"), "", func(pl *trip.Plan) { pl.Papers.Language = k })
+		}
+	})
+	p.units = widget.NewSelect([]string{tr("Metric"), tr("US"), tr("Imperial")}, func(string) {
+		if k := paperUnits[p.units.SelectedIndex()]; s.p.doc != nil && p.prefs(s.p.plan.Papers).Units != k {
+			s.p.Edit(tr("Units of the papers"), "", func(pl *trip.Plan) { pl.Papers.Units = k })
+		}
+	})
+	p.choices()
 	p.write = widget.NewButtonWithIcon(tr("Write the papers"), theme.DocumentSaveIcon(), p.writeAll)
 	p.write.Importance = widget.HighImportance
 	all := widget.NewButton(tr("All"), func() { p.setAll(true) })
 	none := widget.NewButton(tr("None"), func() { p.setAll(false) })
 	left := container.NewVScroll(container.New(column{gap: 8},
 		card(tr("Papers"), container.NewHBox(all, none), list),
-		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, plainText(tr("Paper size")), p.size), p.write, p.done)))
+		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, plainText(tr("Paper size")), p.size),
+			container.New(pairRow{}, plainText(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units), p.write, p.done)))
 	p.preview.Add(container.NewCenter(plainText(tr("Choose the eye beside a paper to see it here."))))
 	split := container.NewHSplit(container.New(fixed{280, 120}, left), container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
 	split.Offset = 0.36
@@ -83,6 +109,12 @@ func newPapersScreen(s *shell) *papersScreen {
 	s.p.Watch(func(c Change) {
 		if c&(DocChanged|ScreenChanged) != 0 && s.p.screen == 4 && p.shown != "" && p.ofDoc != s.p.doc {
 			p.show(p.shown)
+		}
+		if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
+			p.choices()
+		}
+		if c&SettingsChanged != 0 {
+			p.set = nil
 		}
 		if c&DocChanged != 0 {
 			if s.p.doc == nil {
@@ -113,79 +145,159 @@ func (p *papersScreen) chosen() (out []papers.Paper) {
 	return out
 }
 
-// show makes a preview of a paper: pictures as pictures, texts as texts, the book by its map page.
+// prefs are the choices for the papers; what the trip does not say is as in the window.
+func (p *papersScreen) prefs(given trip.PaperPrefs) trip.PaperPrefs {
+	if given.Size == "" {
+		given.Size = "A4"
+	}
+	if given.Language == "" {
+		given.Language, _, _ = strings.Cut(lang.SystemLocale().LanguageString(), "-")
+	}
+	if w, ok := papers.Language(given.Language); !ok || w == nil {
+		given.Language = "en"
+	}
+	if given.Units == "" {
+		given.Units = p.s.p.settings.Units
+	}
+	return given
+}
+
+// choices shows what the trip says about its papers.
+func (p *papersScreen) choices() {
+	c := p.prefs(p.s.p.plan.Papers)
+	p.size.Selected = c.Size
+	for i, l := range paperLanguages {
+		if l.key == c.Language {
+			p.lang.Selected = p.lang.Options[i]
+		}
+	}
+	for i, u := range paperUnits {
+		if u == c.Units {
+			p.units.Selected = p.units.Options[i]
+		}
+	}
+	for _, s := range []*widget.Select{p.size, p.lang, p.units} {
+		s.Refresh()
+	}
+}
+
+// printed is the document with the choices for its papers filled in.
+func (p *papersScreen) printed(d *trip.Document) *trip.Document {
+	c := *d
+	c.Plan.Papers = p.prefs(d.Plan.Papers)
+	return &c
+}
+
+// preview is a paper as it is shown: pages, a picture or a text.
+type preview struct {
+	set     *papers.Set
+	pages   *papers.Pages
+	picture image.Image
+	text    string
+}
+
+// paperPreview makes the preview of a paper.
+func paperPreview(d *trip.Document, set *papers.Set, key string) (v preview, err error) {
+	if v.set = set; set == nil {
+		if v.set, err = papers.Prepare(context.Background(), d, time.Now(), ""); err != nil {
+			return v, err
+		}
+	}
+	pick := key
+	switch key { // drawn by the same code
+	case "map-svg":
+		pick = "map-png"
+	case "strip-svg":
+		pick = "strip-png"
+	}
+	list, err := papers.Pick([]string{pick})
+	if err != nil {
+		return v, err
+	}
+	if list[0].Pages != nil {
+		v.pages, err = list[0].Pages(v.set)
+		return v, err
+	}
+	var b bytes.Buffer
+	if err := list[0].Write(&b, v.set); err != nil {
+		return v, err
+	}
+	switch {
+	case strings.HasSuffix(pick, "-png"):
+		v.picture, err = png.Decode(&b)
+		return v, err
+	case pick == "workbook":
+		v.text, err = papers.WorkbookText(b.Bytes())
+		return v, err
+	}
+	v.text = b.String()
+	return v, nil
+}
+
+// show makes a preview of a paper: pages as they will be printed, pictures as pictures, texts as texts.
 func (p *papersScreen) show(key string) {
 	d := p.s.p.doc
 	if d == nil {
 		return
+	}
+	page := 0
+	if p.shown == key && p.pages != nil {
+		page = p.pages.page // an edit leaves the reader where he was
 	}
 	p.shown, p.ofDoc = key, d
 	p.rev++
 	rev := p.rev
 	p.preview.Objects = []fyne.CanvasObject{container.NewCenter(plainText(tr("Being made…")))}
 	p.preview.Refresh()
-	pick := key
-	switch key {
-	case "book", "map-svg":
-		pick = "map-png"
-	case "strip-svg":
-		pick = "strip-png"
-	case "home":
-		pick = "home-text"
-	case "workbook":
-		pick = "markdown"
+	var set *papers.Set
+	if p.ofSet == d {
+		set = p.set
 	}
+	printed := p.printed(d)
 	p.s.p.workers.Add(1)
 	go func() {
 		defer p.s.p.workers.Done()
-		data, err := guarded(func() ([]byte, error) {
-			list, err := papers.Pick([]string{pick})
-			if err != nil {
-				return nil, err
-			}
-			set, err := papers.Prepare(context.Background(), d, time.Now(), d.Plan.Papers.Size)
-			if err != nil {
-				return nil, err
-			}
-			var b bytes.Buffer
-			err = list[0].Write(&b, set)
-			return b.Bytes(), err
-		})
+		made, err := guarded(func() (preview, error) { return paperPreview(printed, set, key) })
 		p.s.p.post(func() {
 			if rev != p.rev {
 				return
 			}
-			p.preview.Objects = []fyne.CanvasObject{previewOf(pick, data, err)}
-			if pick != key && err == nil {
-				note := soft(tr("The paper itself holds more than this view shows."))
-				p.preview.Objects = []fyne.CanvasObject{container.NewBorder(nil, note, nil, nil, p.preview.Objects[0])}
+			p.set, p.ofSet, p.pages = made.set, d, nil
+			o := fyne.CanvasObject(nil)
+			switch {
+			case err != nil:
+				o = container.NewCenter(prose(err.Error()))
+			case made.pages != nil:
+				p.pages = newPageView(p.s, made.pages, page)
+				o = p.pages.root
+			case made.picture != nil:
+				c := canvas.NewImageFromImage(made.picture)
+				c.FillMode = canvas.ImageFillContain
+				o = c
+			default:
+				o = textPreview(made.text)
 			}
+			p.preview.Objects = []fyne.CanvasObject{o}
 			p.preview.Refresh()
 		})
 	}()
 }
 
-func previewOf(key string, data []byte, err error) fyne.CanvasObject {
-	if err != nil {
-		return container.NewCenter(prose(err.Error()))
-	}
-	if strings.HasSuffix(key, "-png") {
-		img, err := png.Decode(bytes.NewReader(data))
-		if err != nil {
-			return container.NewCenter(plainText(err.Error()))
-		}
-		c := canvas.NewImageFromImage(img)
-		c.FillMode = canvas.ImageFillContain
-		return c
-	}
+// textPreview shows the beginning of a text.
+func textPreview(text string) fyne.CanvasObject {
 	const most = 20000
-	if len(data) > most {
-		data = append(data[:most:most], "\n…"...)
+	cut := len(text) > most
+	if cut {
+		text = strings.ToValidUTF8(text[:most], "") + "\n…"
 	}
-	l := widget.NewLabel(string(data))
+	l := widget.NewLabel(text)
 	l.TextStyle.Monospace = true
 	l.SizeName = theme.SizeNameCaptionText
-	return container.NewScroll(l)
+	o := fyne.CanvasObject(container.NewScroll(l))
+	if cut {
+		o = container.NewBorder(nil, soft(tr("The paper itself holds more than this view shows.")), nil, nil, o)
+	}
+	return o
 }
 
 func (p *papersScreen) writeAll() {
@@ -203,6 +315,7 @@ func (p *papersScreen) writeAll() {
 		return
 	}
 	p.write.Disable()
+	d = p.printed(d)
 	p.s.p.workers.Add(1)
 	go func() {
 		defer p.s.p.workers.Done()
@@ -220,24 +333,10 @@ func (p *papersScreen) writeAll() {
 }
 
 // writePapers writes each paper whole or not at all.
-func writePapers(d *trip.Document, list []papers.Paper, dir string) (names []string, err error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, err
-	}
-	set, err := papers.Prepare(context.Background(), d, time.Now(), d.Plan.Papers.Size)
+func writePapers(d *trip.Document, list []papers.Paper, dir string) ([]string, error) {
+	set, err := papers.Prepare(context.Background(), d, time.Now(), "")
 	if err != nil {
 		return nil, err
 	}
-	for _, pa := range list {
-		var b bytes.Buffer
-		if err := pa.Write(&b, set); err != nil {
-			return names, err
-		}
-		path := filepath.Join(dir, pa.File)
-		if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
-			return names, err
-		}
-		names = append(names, path)
-	}
-	return names, nil
+	return set.WriteTo(dir, list, nil)
 }
