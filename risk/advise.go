@@ -55,8 +55,11 @@ type StayHome struct {
 	Kg          float64
 	Cost        float64 // readiness points lost without it
 	RAW         float64 // risk achievement worth: trouble without it over trouble with it
-	MayStay     bool    // nothing is lost and no stop is touched
-	Why         string
+	MayStay     bool    // nothing is lost, no stop is touched, and the model values the thing at all
+	// Unvalued is true for things whose worth the model does not reckon (bedding, first aid, fire, warmth, tools
+	// for comfort and law): it can say neither that they matter nor that they may stay.
+	Unvalued bool
+	Why      string
 }
 
 // SinglePoint is a trouble whose every usable remedy rests on one thing.

@@ -18,17 +18,43 @@ func (st *study) samples() int {
 // readiness then repeat within about a tenth of the band's width.
 const DefaultSamples = 2000
 
-// bands draws the samples and fills the bands of readiness and odds of trip and legs.
-func (st *study) bands(j *Judgement, n int) {
+// figure is one of the numbers kept of every sample.
+type figure int
+
+const (
+	sampledReadiness figure = iota
+	sampledStopped          // chances from here on
+	sampledUnaided
+	sampledNoHelp
+	sampledFigures
+)
+
+// sampled holds the figures of the trip (stretch 0) and of every leg (its index + 1) in every sample.
+type sampled struct {
+	n, stretches int
+	flat         []float64
+	delayed      []float64 // chance that any vehicle of the party is stopped, of the trip
+}
+
+// column is one figure of one stretch in all samples.
+func (s *sampled) column(stretch int, f figure) []float64 {
+	return s.flat[(stretch*int(sampledFigures)+int(f))*s.n:][:s.n]
+}
+
+// sample draws n samples and works every one out. The draws of an input hang on its key and the seed alone,
+// so variants of a trip share them.
+func (st *study) sample(n int) (*sampled, error) {
 	draws := coverage.Draw(st.m, n, st.opts.seed())
-	shares := make([][]pieceShare, len(j.Legs)+1)
+	shares := make([][]pieceShare, len(st.survey.Legs)+1)
 	shares[0] = st.wholeTrip()
-	for i := range j.Legs {
+	for i := range st.survey.Legs {
 		shares[i+1] = st.legShares(i)
 	}
-	const figures = 4
-	flat := make([]float64, len(shares)*figures*n)
-	column := func(k, f int) []float64 { return flat[(k*figures+f)*n:][:n] }
+	out := &sampled{n: n, stretches: len(shares), flat: make([]float64, len(shares)*int(sampledFigures)*n), delayed: make([]float64, n)}
+	var partner []float64
+	if st.both != nil {
+		partner = coverage.Counts(st.partner.model, coverage.Draw(st.partner.model, n, st.opts.seed()))
+	}
 	err := coverage.SpreadEach(st.ctx, st.m, draws, func(s int, w *coverage.Work, _ coverage.Result) {
 		for k, parts := range shares {
 			var r coverage.Result
@@ -40,25 +66,40 @@ func (st *study) bands(j *Judgement, n int) {
 				r.NotUnaided += p.NotUnaided * q.share
 				r.NoHelp += p.NoHelp * q.share
 			}
-			column(k, 0)[s] = r.Readiness()
-			column(k, 1)[s] = coverage.Odds(r.Stopped)
-			column(k, 2)[s] = coverage.Odds(r.NotUnaided)
-			column(k, 3)[s] = coverage.Odds(r.NoHelp)
+			out.column(k, sampledReadiness)[s] = r.Readiness()
+			out.column(k, sampledStopped)[s] = coverage.Odds(r.Stopped)
+			out.column(k, sampledUnaided)[s] = coverage.Odds(r.NotUnaided)
+			out.column(k, sampledNoHelp)[s] = coverage.Odds(r.NoHelp)
+			if k == 0 {
+				if partner != nil {
+					r.Stopped += partner[s]
+				}
+				out.delayed[s] = coverage.Odds(r.Stopped)
+			}
 		}
 	})
 	if err != nil {
-		return
+		return nil, err
 	}
-	for k := range shares {
-		s := &j.Trip
+	return out, nil
+}
+
+// bands fills the bands of readiness and odds of trip, legs and party from the samples.
+func (j *Judgement) bands(s *sampled) {
+	for k := range s.stretches {
+		to := &j.Trip
 		if k > 0 {
-			s = &j.Legs[k-1].Score
+			to = &j.Legs[k-1].Score
 		}
-		s.Band = coverage.Percentiles(column(k, 0))
-		for f, o := range []*Odds{&s.Stopped, &s.NotUnaided, &s.NoHelp} {
-			p := coverage.Percentiles(column(k, f+1))
+		to.Band = coverage.Percentiles(s.column(k, sampledReadiness))
+		for f, o := range map[figure]*Odds{sampledStopped: &to.Stopped, sampledUnaided: &to.NotUnaided, sampledNoHelp: &to.NoHelp} {
+			p := coverage.Percentiles(s.column(k, f))
 			o.Low, o.High = p[0], p[2]
 		}
+	}
+	if j.Partner != nil {
+		p := coverage.Percentiles(s.delayed)
+		j.Partner.PartyDelayed.Low, j.Partner.PartyDelayed.High = p[0], p[2]
 	}
 }
 

@@ -48,6 +48,12 @@ type Score struct {
 	Ready bool
 	// Word is the short verdict: "ready", "thin", "not ready"; never "safe".
 	Word string
+	// Why says in a sentence or two why the word is not "ready": stops, odds above what is let pass, too
+	// little covered. It is there because a high number beside "not ready" puzzles; "" when ready.
+	Why string
+	// Condition is what must be agreed for the word to hold, "" when nothing: seats for all when one of two
+	// vehicles is lost. It takes "ready" away without being a stop.
+	Condition string
 }
 
 // Odds is a chance with its 5 to 95 % band (NaN when no samples were drawn).

@@ -12,6 +12,7 @@ type partnerStudy struct {
 	stopped float64   // expected number of its troubles
 	ready   float64   // its own readiness, alone
 	spare   []float64 // per item: what it carries beyond its own expected need
+	model   *coverage.Model
 }
 
 // studyPartner judges the second vehicle alone on the same route. Its help counts only while it is not
@@ -27,7 +28,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	m := b.build()
 	w := coverage.NewWork(m)
 	r := w.Evaluate()
-	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped, ready: r.Readiness()}
+	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped, ready: r.Readiness(), model: m}
 	for i := range m.Pieces {
 		for j := m.Pieces[i].First; j < m.Pieces[i].Last; j++ {
 			mean, _, _ := w.Cell(i, j)

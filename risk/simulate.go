@@ -18,14 +18,17 @@ type SimReport struct {
 	Agrees bool
 	// Sigmas is the distance in standard errors, positive when the simulation is better.
 	Sigmas float64
-	Text   string
+	// Held is the statement of the check in words, Text the whole answer in two sentences.
+	Held string
+	Text string
 }
 
 // UsualTrips is the usual number of simulated trips.
 const UsualTrips = 100_000
 
 // Simulate plays whole trips that use things up, as a check that the user can run on the analytic
-// readiness. trips of 0 is [UsualTrips].
+// readiness. trips of 0 is [UsualTrips]. Options.Progress is told how far it is; when ctx ends it stops with
+// ctx's error and no report.
 func Simulate(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, trips int, opts Options) (*SimReport, error) {
 	opts.Quick = true
 	st, err := begin(ctx, s, t, cat, opts)
@@ -35,7 +38,7 @@ func Simulate(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalog
 	if trips <= 0 {
 		trips = UsualTrips
 	}
-	sim, err := coverage.Simulate(ctx, st.m, trips, opts.seed())
+	sim, err := coverage.SimulateProgress(ctx, st.m, trips, opts.seed(), func(done float64) { opts.report("simulated trips", done) })
 	if err != nil {
 		return nil, err
 	}
@@ -44,14 +47,14 @@ func Simulate(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalog
 		r.Sigmas = (sim.Readiness - r.Analytic) / sim.ReadinessSE
 	}
 	r.Agrees = r.Sigmas >= -3
-	r.Text = fmt.Sprintf("%d simulated trips: readiness %.2f (standard error %.2f), analytic %.2f.", trips, sim.Readiness, sim.ReadinessSE, r.Analytic)
 	switch {
 	case !r.Agrees:
-		r.Text += " They disagree: please report this trip."
+		r.Held = "They lie more than three standard errors apart, the simulation worse: that must not be. Please report this trip."
 	case r.Sigmas > 3:
-		r.Text += " The simulation is better, as it may be: the analytic answer counts every trouble that could use a part as using it."
+		r.Held = fmt.Sprintf("The simulation is better by %.1f standard errors, as it may be: the analytic answer counts every trouble that could use a part as using it, so it errs on the low side.", r.Sigmas)
 	default:
-		r.Text += " They agree."
+		r.Held = "They agree within three standard errors."
 	}
+	r.Text = fmt.Sprintf("%d simulated trips: readiness %.2f (standard error %.2f), analytic %.2f. %s", trips, sim.Readiness, sim.ReadinessSE, r.Analytic, r.Held)
 	return r, nil
 }

@@ -55,7 +55,10 @@ func (st *study) stay() ([]StayHome, error) {
 		}
 		h := StayHome{Item: l.Item, Title: st.cat.Items[i].Title, Kg: kg}
 		if !st.judged(i) {
-			h.RAW, h.Why = 1, "the model has no use for it: your own judgement"
+			h.RAW, h.Unvalued, h.Why = 1, true, "the model does not value it: whether it may stay is your own judgement"
+			if why := unvalued(&st.cat.Items[i]); why != "" {
+				h.Why = why + ": whether it may stay is your own judgement"
+			}
 			out = append(out, h)
 			continue
 		}
@@ -79,6 +82,8 @@ func (st *study) stay() ([]StayHome, error) {
 			h.Why = "without it: " + fresh
 		case h.Cost > 1e-9:
 			h.Why = "lowers the trouble"
+		case unvalued(&st.cat.Items[i]) != "":
+			h.Unvalued, h.Why = true, unvalued(&st.cat.Items[i])+": whether it may stay is your own judgement"
 		default:
 			h.MayStay, h.Why = true, "nothing on this trip rests on it as the load is now"
 		}

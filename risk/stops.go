@@ -89,9 +89,21 @@ func (st *study) findSeats(j *Judgement) {
 	own, theirs := len(st.trip.Party.People), len(st.trip.Partner.People)
 	seats := min(st.trip.Party.Vehicle.Seats, st.trip.Partner.Vehicle.Seats)
 	if own+theirs > seats {
-		j.Findings = append(j.Findings, Finding{Key: "seats_short", Severity: Stop, Leg: -1,
-			Text: fmt.Sprintf("If one vehicle is left behind %d people need seats and there are %d: somebody has to wait for a second run.", own+theirs, seats)})
+		j.Findings = append(j.Findings, Finding{Key: "seats_short", Severity: Warning, Leg: -1,
+			Text: fmt.Sprintf("If one vehicle has to be left behind, %d people need seats and there are %d in the other: going together holds only if %d can wait in a safe place for a second run, with water and shelter.", own+theirs, seats, own+theirs-seats)})
 	}
+}
+
+// condition is what a "ready" of the whole trip would leave unsaid: with too few seats in one vehicle for
+// both crews, losing a vehicle is no longer ended by changing over. It takes the word "ready" away and is
+// not a stop: the trip has a way to end it, which must be agreed before.
+func (st *study) condition(j *Judgement) string {
+	for _, f := range j.Findings {
+		if f.Key == "seats_short" {
+			return "if one vehicle is lost its people do not all find seats in the other: together it holds only on the condition that some can wait for a second run"
+		}
+	}
+	return ""
 }
 
 func (st *study) findLeg(l *LegJudgement) {
@@ -176,34 +188,6 @@ func (st *study) secondVehicle(t tally, parts []pieceShare) bool {
 			if st.cat.Recipes[ri].Partner {
 				return true
 			}
-		}
-	}
-	return false
-}
-
-// word is the short verdict of a score.
-func (st *study) word(s *Score, stop bool, whole bool) {
-	cat := st.cat
-	odds := cat.Figure("thin_odds").Central
-	late := cat.Figure("late_odds").Central
-	if !whole {
-		odds, late = odds/2.5, late/2.5
-	}
-	s.Ready = !stop
-	switch {
-	case stop || s.Readiness < cat.Figure("thin_from").Central || s.NoHelp.P > late:
-		s.Word = "not ready"
-	case s.Readiness < cat.Figure("ready_from").Central || s.NotUnaided.P > odds:
-		s.Word = "thin"
-	default:
-		s.Word = "ready"
-	}
-}
-
-func hasStop(f []Finding) bool {
-	for _, x := range f {
-		if x.Severity == Stop {
-			return true
 		}
 	}
 	return false

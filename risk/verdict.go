@@ -36,23 +36,29 @@ func (st *study) judgement() *Judgement {
 		st.fuelNeeds(i, &j.Legs[i].Needs)
 	}
 	j.Load = st.loadReport()
-	if n := st.samples(); n > 0 && !st.opts.Quick {
-		st.bands(j, n)
-		st.tornado(j)
-	}
 	st.partnerReport(j, whole)
-	st.find(j)
-	stop := hasStop(j.Findings)
-	for i := range j.Legs {
-		l := &j.Legs[i]
-		legStop := hasStop(l.Findings)
-		st.word(&l.Score, legStop, false)
-		stop = stop || legStop
+	if n := st.samples(); n > 0 && !st.opts.Quick {
+		if s, err := st.sample(n); err == nil {
+			j.bands(s)
+			st.tornado(j)
+		}
 	}
-	st.word(&j.Trip, stop, true)
+	st.find(j)
+	st.words(j)
 	j.Notes = append(append([]string(nil), st.notes...), plan...)
 	j.Provenance = st.provenance()
 	return j
+}
+
+// words gives trip and legs their verdicts.
+func (st *study) words(j *Judgement) {
+	stops := stopsOf(j.Findings)
+	for i := range j.Legs {
+		own := stopsOf(j.Legs[i].Findings)
+		st.word(&j.Legs[i].Score, own, "", false)
+		stops = append(stops, own...)
+	}
+	st.word(&j.Trip, stops, st.condition(j), true)
 }
 
 // provenance counts the numbers that went into the answer by what they rest on.

@@ -73,7 +73,6 @@ func TestStopsTakeTheWordAway(t *testing.T) {
 			tr.Party.Load = append(tr.Party.Load, LoadItem{Item: "boxes", Count: 1, MassKg: 200, Place: "roof"})
 		}},
 		{"more people than seats", "seats_own", false, desert(), func(tr *Trip) { tr.Party.People = append(tr.Party.People, Person{AgeY: 30}, Person{AgeY: 30}) }},
-		{"seats if one vehicle is left", "seats_short", false, desert(), func(tr *Trip) { tr.Together = true }},
 		{"no water", "water_short", true, desert(), func(tr *Trip) { without(tr, "water") }},
 		{"a range beyond the tank", "fuel_short", true, made(stretch{900, pure(geo.FirmTrack), 0, 300}), func(tr *Trip) {}},
 		{"no winch in deep sand", "pull_short", true, made(stretch{60, pure(geo.Sand), 0, 50}), func(tr *Trip) { without(tr, "compressor") }},
@@ -105,6 +104,80 @@ func TestStopsTakeTheWordAway(t *testing.T) {
 				t.Errorf("%q is no sentence", f.Text)
 			}
 		})
+	}
+}
+
+// Too few seats for both crews in one vehicle is a condition, not a stop: it takes "ready" away and says
+// what has to be agreed; with seats for all nothing is said.
+func TestSeatsAreAConditionOfGoingTogether(t *testing.T) {
+	tr := usualTrip()
+	tr.Together = true
+	easy := made(stretch{5, pure(geo.Sealed), 0, 0}) // nothing else stands in the way here
+	j := judge(t, easy, tr, Options{Quick: true})
+	f := finding(j.Findings, "seats_short")
+	if f == nil || f.Severity == Stop || !strings.Contains(f.Text, "6 people need seats and there are 5") {
+		t.Errorf("six people for five seats give the finding %+v, want a condition that is no stop", f)
+	}
+	if j.Trip.Word != "thin" || !j.Trip.Ready || j.Trip.Condition == "" || !strings.Contains(j.Trip.Why, "on the condition") {
+		t.Errorf("the trip is %q (ready %v) because %q, want thin on a stated condition", j.Trip.Word, j.Trip.Ready, j.Trip.Why)
+	}
+	tr.Party.People = tr.Party.People[:3]
+	if j := judge(t, easy, tr, Options{Quick: true}); j.Trip.Word != "ready" || j.Trip.Condition != "" || finding(j.Findings, "seats_short") != nil {
+		t.Errorf("five people for five seats are %q because %q", j.Trip.Word, j.Trip.Why)
+	}
+}
+
+// Whatever is not "ready" says why: every stop's legs are named, and a high number is explained.
+func TestEveryVerdictSaysWhy(t *testing.T) {
+	tr := usualTrip()
+	tr.Party.Load = slices.DeleteFunc(slices.Clone(tr.Party.Load), func(l LoadItem) bool { return l.Item == "water" })
+	for _, tr := range []Trip{tr, usualTrip()} {
+		j := judge(t, desert(), tr, Options{Quick: true})
+		scores := []Score{j.Trip}
+		for i := range j.Legs {
+			scores = append(scores, j.Legs[i].Score)
+		}
+		for i, s := range scores {
+			switch {
+			case (s.Word == "ready") != (s.Why == ""):
+				t.Errorf("score %d is %q because %q", i, s.Word, s.Why)
+			case s.Word != "ready" && !strings.HasPrefix(strings.ToLower(s.Why), s.Word+": "):
+				t.Errorf("score %d is %q and says %q", i, s.Word, s.Why)
+			case s.Word != "ready" && s.Readiness >= 90 && !strings.Contains(s.Why, "how much of the worst-case trouble is covered"):
+				t.Errorf("score %d has %.0f and is %q, and %q does not explain it", i, s.Readiness, s.Word, s.Why)
+			}
+		}
+		for i := range j.Legs {
+			if len(stopsOf(j.Legs[i].Findings)) > 0 && !strings.Contains(j.Trip.Why, fmt.Sprint(i+1)) {
+				t.Errorf("leg %d has a stop that %q does not name", i+1, j.Trip.Why)
+			}
+		}
+	}
+}
+
+// What keeps people safe is never named as free to leave.
+func TestNothingThatProtectsMayStay(t *testing.T) {
+	tr := usualTrip()
+	tr.Party.Load = append(slices.Clone(tr.Party.Load), load("fire_extinguisher", 1, "head_torch", 4, "food", 10, "trauma_kit", 1, "shade", 1, "beacon", 1, "signal_mirror", 1)...)
+	a, err := Advise(context.Background(), made(stretch{30, pure(geo.Gravel), 0, 5}), tr, cat(t), PackLimit{Most: 4}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]StayHome{}
+	for _, h := range a.Stay {
+		seen[h.Item] = h
+		if h.MayStay && h.Unvalued {
+			t.Errorf("%s may stay and is not valued", h.Item)
+		}
+	}
+	for _, k := range []string{"sleeping_gear", "first_aid", "fire_extinguisher", "head_torch", "food", "trauma_kit", "shade", "gloves", "damper", "signal_mirror"} {
+		h, ok := seen[k]
+		if !ok || h.MayStay {
+			t.Errorf("%s is listed as %+v, want it never free to stay", k, h)
+		}
+		if h.Unvalued && !strings.Contains(h.Why, "does not value") && !strings.Contains(h.Why, "values only") {
+			t.Errorf("%s: %q does not say that the model does not value it", k, h.Why)
+		}
 	}
 }
 
@@ -159,8 +232,29 @@ func TestCompareSoloAndTogether(t *testing.T) {
 	if !(p.Delayed[1] > p.Delayed[0]) {
 		t.Errorf("two vehicles are held up with %v, want more often than one", p.Delayed)
 	}
-	if p.Common == "" || !strings.Contains(p.Text, "together is better than solo") {
+	if !strings.Contains(p.Common, "one cause can take both") || !strings.Contains(p.Common, "soft ground") || !strings.Contains(p.Text, "together is better than solo") {
 		t.Errorf("the answer is %q, with %q", p.Text, p.Common)
+	}
+	for k, o := range p.DelayedOdds {
+		if !(o.Low > 0 && o.Low < o.P && o.P < o.High && o.High < 1) || o.P != p.Delayed[k] {
+			t.Errorf("the party is held up with %+v, want a band round it", o)
+		}
+	}
+	if d := c.Judgements[1].Partner.PartyDelayed; d != p.DelayedOdds[1] {
+		t.Errorf("the report has %+v, the pair %+v", d, p.DelayedOdds[1])
+	}
+	if len(p.Legs) != len(desert().Legs) {
+		t.Fatalf("%d legs are compared, want all %d", len(p.Legs), len(desert().Legs))
+	}
+	for i, l := range p.Legs {
+		if want := c.Judgements[1].Legs[i].Score.Readiness - c.Judgements[0].Legs[i].Score.Readiness; l.Gain != want || l.GainBand[0] > l.GainBand[2] || l.Better+l.Same != 1 {
+			t.Errorf("leg %d: %+v, want a gain of %g and never a loss", i+1, l, want)
+		}
+	}
+	for _, f := range p.Flips {
+		if !strings.HasSuffix(f.Why, ".") || !strings.Contains(f.Why, "Solo "+f.From) || !strings.Contains(f.Why, "together "+f.To) {
+			t.Errorf("leg %d flips from %q to %q because %q", f.Leg+1, f.From, f.To, f.Why)
+		}
 	}
 	if _, err := Compare(context.Background(), desert(), []Variant{{"one", usualTrip()}}, cat(t), Options{}); err == nil {
 		t.Error("one variant is compared, want a refusal")
@@ -169,6 +263,45 @@ func TestCompareSoloAndTogether(t *testing.T) {
 	same, err := Compare(context.Background(), desert(), []Variant{{"a", usualTrip()}, {"b", usualTrip()}}, cat(t), Options{Samples: 50})
 	if err != nil || same.Pairs[0].Same != 1 {
 		t.Errorf("a trip against itself is the same in %v of the samples (error %v)", same.Pairs[0].Same, err)
+	}
+}
+
+// Up to four variants of party, load and season side by side: a variant that only adds a thing is better or
+// the same in every sample, since the samples are the same; a hotter season has another worst case only when
+// it goes beyond the stated one; the matrix of who beats whom agrees with the pairs.
+func TestCompareFourVariants(t *testing.T) {
+	base := usualTrip()
+	jack, hot, alone := base, base, base
+	jack.Party.Load = append(slices.Clone(base.Party.Load), load("high_jack", 1)...)
+	hot.Conditions.DayMeanC, hot.Conditions.DayMaxC, hot.Conditions.NightMinC = 32, 41, 23
+	alone.Party.People = base.Party.People[:1]
+	vs := []Variant{{"as it is", base}, {"with a jack", jack}, {"in summer", hot}, {"driver alone", alone}}
+	c, err := Compare(context.Background(), desert(), vs, cat(t), Options{Samples: 200})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(c.Judgements) != 4 || len(c.Pairs) != 3 || c.Samples != 200 {
+		t.Fatalf("%d judgements, %d pairs, %d samples", len(c.Judgements), len(c.Pairs), c.Samples)
+	}
+	if p := c.Pairs[0]; p.Better+p.Same != 1 || !(p.Gain > 0.2) || p.Measure != "" {
+		t.Errorf("a jack more: %+v", p)
+	}
+	if p := c.Pairs[1]; p.Better != 0 || !(p.Gain < 0) {
+		t.Errorf("hotter days: better in %g of the samples, gain %g", p.Better, p.Gain)
+	}
+	if p := c.Pairs[2]; p.Measure == "" || !strings.Contains(p.Text, "different worst cases") {
+		t.Errorf("another crew is measured against another worst case, and the answer is %q", p.Text)
+	}
+	for _, p := range c.Pairs {
+		if c.Beats[p.B][p.A] != p.Better || c.Beats[p.A][p.A] != 0 || math.Abs(c.Beats[p.A][p.B]+c.Beats[p.B][p.A]+p.Same-1) > 1e-12 {
+			t.Errorf("pair %d-%d: beats %v do not agree with better %g, same %g", p.A, p.B, c.Beats, p.Better, p.Same)
+		}
+	}
+	if _, err := Compare(context.Background(), desert(), append(vs, Variant{"a fifth", base}), cat(t), Options{}); err == nil {
+		t.Error("five variants are compared, want a refusal")
+	}
+	if _, err := Compare(context.Background(), desert(), []Variant{{"x", base}, {"x", jack}}, cat(t), Options{}); err == nil {
+		t.Error("two variants of one name are compared, want a refusal")
 	}
 }
 

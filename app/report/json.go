@@ -81,6 +81,8 @@ type scoreJSON struct {
 	D          num        `json:"denominator"`
 	Ready      bool       `json:"ready"`
 	Word       string     `json:"word"`
+	Why        string     `json:"why"`
+	Condition  string     `json:"condition"`
 	Stopped    oddsJSON   `json:"stopped"`
 	NotUnaided oddsJSON   `json:"not_out_unaided"`
 	NoHelp     oddsJSON   `json:"no_help_in_time"`
@@ -88,7 +90,7 @@ type scoreJSON struct {
 }
 
 func score(s risk.Score) scoreJSON {
-	j := scoreJSON{num(s.Readiness), num(s.Band[0]), num(s.Band[1]), num(s.Band[2]), num(s.U), num(s.D), s.Ready, s.Word,
+	j := scoreJSON{num(s.Readiness), num(s.Band[0]), num(s.Band[1]), num(s.Band[2]), num(s.U), num(s.D), s.Ready, s.Word, s.Why, s.Condition,
 		odds(s.Stopped), odds(s.NotUnaided), odds(s.NoHelp), []lossJSON{}}
 	for _, l := range s.Lost {
 		lj := lossJSON{l.Event, l.Title, num(l.Points), num(l.Mean), num(l.Missing), num(l.Stock), num(l.Late), num(l.Rest), num(l.FromM), num(l.ToM), nil, l.Text}
@@ -302,6 +304,13 @@ type partnerJSON struct {
 	MustCarry    []string `json:"must_carry"`
 }
 
+func partner(p *risk.PartnerReport) *partnerJSON {
+	if p == nil {
+		return nil
+	}
+	return &partnerJSON{odds(p.PartyDelayed), p.SeatsNeeded, p.SeatsHave, text(p.MustCarry)}
+}
+
 type checkInJSON struct {
 	Title string    `json:"title"`
 	At    time.Time `json:"at"`
@@ -345,9 +354,7 @@ func JSON(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 	l := j.Load
 	out.Load = loadJSON{num(l.TotalKg), num(l.GVMKg), num(l.PayloadLeftKg), num(l.FrontKg), num(l.RearKg), num(l.FrontLimitKg), num(l.RearLimitKg),
 		num(l.RoofKg), num(l.RoofLimitKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.WaterL), num(l.FuelL), num(l.ItemsKg), num(l.PeopleKg), num(l.FluidsKg), text(l.DefaultsUsed)}
-	if p := j.Partner; p != nil {
-		out.Partner = &partnerJSON{odds(p.PartyDelayed), p.SeatsNeeded, p.SeatsHave, text(p.MustCarry)}
-	}
+	out.Partner = partner(j.Partner)
 	out.CheckIns, out.Worry, out.Overdue = []checkInJSON{}, moment(j.WorryUnix), moment(j.OverdueUnix)
 	for _, c := range j.CheckIns {
 		out.CheckIns = append(out.CheckIns, checkInJSON{c.Title, time.Unix(c.Unix, 0).UTC()})

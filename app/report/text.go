@@ -49,7 +49,11 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		number(l.TotalKg, 0), number(l.GVMKg, 0), number(l.PayloadLeftKg, 0), number(l.FrontKg, 0), number(l.FrontLimitKg, 0),
 		number(l.RearKg, 0), number(l.RearLimitKg, 0), number(l.RoofKg, 0), number(l.RoofLimitKg, 0), number(l.TipAngleDeg, 0))
 	if p := j.Partner; p != nil {
-		fmt.Fprintf(b, "Together: either vehicle stopped %s; seats if one vehicle is left: %d needed, %d there\n", OneIn(p.PartyDelayed.P), p.SeatsNeeded, p.SeatsHave)
+		band := ""
+		if !math.IsNaN(p.PartyDelayed.Low) {
+			band = fmt.Sprintf(" (%s to %s)", OneIn(p.PartyDelayed.High), OneIn(p.PartyDelayed.Low))
+		}
+		fmt.Fprintf(b, "Together: either vehicle stopped %s%s; seats if one vehicle is left: %d needed, %d there\n", OneIn(p.PartyDelayed.P), band, p.SeatsNeeded, p.SeatsHave)
 		if len(p.MustCarry) > 0 {
 			fmt.Fprintf(b, "  the second vehicle should carry: %s\n", strings.Join(p.MustCarry, ", "))
 		}
@@ -82,6 +86,9 @@ func headline(b *bufio.Writer, sc risk.Score) {
 		band = fmt.Sprintf(" (5 to 95 %%: %s to %s)", number(sc.Band[0], 0), number(sc.Band[2], 0))
 	}
 	fmt.Fprintf(b, "%s: readiness %s of 100%s\n", strings.ToUpper(sc.Word), number(sc.Readiness, 0), band)
+	if sc.Why != "" {
+		wrap(b, "  ", "  ", sc.Why)
+	}
 	for _, o := range []struct {
 		what string
 		o    risk.Odds

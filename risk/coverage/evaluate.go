@@ -106,10 +106,45 @@ func (w *Work) Set(value []float64) {
 	m := w.m
 	copy(w.values, value)
 	value = w.values
-	w.omega, w.common = m.Omega, 1
+	w.omega = m.Omega
 	if m.OmegaInput >= 0 && len(value) > 0 {
 		w.omega = value[m.OmegaInput]
 	}
+	w.setMeans(value)
+	for i := range m.Classes {
+		c := &m.Classes[i]
+		b := c.Beta
+		if c.BetaInput >= 0 && len(value) > 0 {
+			b = value[c.BetaInput]
+		}
+		w.beta[i], w.partner[i] = b, c.Partner
+		if c.PartnerInput >= 0 && len(value) > 0 {
+			w.partner[i] = 1 - value[c.PartnerInput]
+		}
+		w.fill(w.solo[i], b, c.Solo, value)
+		if m.Together {
+			w.fill(w.together[i], b, c.Together, value)
+		}
+	}
+	help := 1.0
+	if m.HelpInput >= 0 && len(value) > 0 {
+		help = value[m.HelpInput]
+	}
+	for i := range m.Pieces {
+		for k, h := range m.Pieces[i].Help {
+			if k == 1 && h == m.Pieces[i].Help[0] {
+				w.inTime[i][1] = w.inTime[i][0]
+				continue
+			}
+			w.inTime[i][k] = HelpInTime(h.TauH, h.DelayH, h.MedianH*help, h.EF)
+		}
+	}
+}
+
+// setMeans puts the sampled rates into the cells.
+func (w *Work) setMeans(value []float64) {
+	m := w.m
+	w.common = 1
 	if m.Common >= 0 && len(value) > 0 {
 		w.common = value[m.Common]
 	}
@@ -142,34 +177,6 @@ func (w *Work) Set(value []float64) {
 			worst += p.Worst * f
 		}
 		w.mean[i], w.worst[i] = mean, worst
-	}
-	for i := range m.Classes {
-		c := &m.Classes[i]
-		b := c.Beta
-		if c.BetaInput >= 0 && len(value) > 0 {
-			b = value[c.BetaInput]
-		}
-		w.beta[i], w.partner[i] = b, c.Partner
-		if c.PartnerInput >= 0 && len(value) > 0 {
-			w.partner[i] = 1 - value[c.PartnerInput]
-		}
-		w.fill(w.solo[i], b, c.Solo, value)
-		if m.Together {
-			w.fill(w.together[i], b, c.Together, value)
-		}
-	}
-	help := 1.0
-	if m.HelpInput >= 0 && len(value) > 0 {
-		help = value[m.HelpInput]
-	}
-	for i := range m.Pieces {
-		for k, h := range m.Pieces[i].Help {
-			if k == 1 && h == m.Pieces[i].Help[0] {
-				w.inTime[i][1] = w.inTime[i][0]
-				continue
-			}
-			w.inTime[i][k] = HelpInTime(h.TauH, h.DelayH, h.MedianH*help, h.EF)
-		}
 	}
 }
 

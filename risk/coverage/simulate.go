@@ -34,6 +34,12 @@ const tripsPerBlock = 4096
 // The analytic answer counts every event that can use a thing as using it, so the simulation's
 // readiness is equal to it where that is so, and otherwise not below it.
 func Simulate(ctx context.Context, m *Model, trips int, seed uint64) (Simulation, error) {
+	return SimulateProgress(ctx, m, trips, seed, nil)
+}
+
+// SimulateProgress is [Simulate] that tells how far it is, 0 to 1, from several goroutines but one at a
+// time; report may be nil. The result does not depend on it.
+func SimulateProgress(ctx context.Context, m *Model, trips int, seed uint64, report func(done float64)) (Simulation, error) {
 	w := NewWork(m)
 	central := w.Evaluate()
 	p := newPlay(m, w)
@@ -41,6 +47,8 @@ func Simulate(ctx context.Context, m *Model, trips int, seed uint64) (Simulation
 	sums := make([]playSums, blocks)
 	workers := min(runtime.GOMAXPROCS(0), max(1, blocks))
 	var wg sync.WaitGroup
+	var told sync.Mutex
+	played := 0
 	for k := range workers {
 		wg.Go(func() {
 			t := newTrip(p)
@@ -52,6 +60,12 @@ func Simulate(ctx context.Context, m *Model, trips int, seed uint64) (Simulation
 				r := rand.New(rand.NewPCG(seed, uint64(b)+0x51ed))
 				for range n {
 					t.play(r, &sums[b])
+				}
+				if report != nil {
+					told.Lock()
+					played++
+					report(float64(played) / float64(blocks))
+					told.Unlock()
 				}
 			}
 		})

@@ -1,0 +1,202 @@
+package risk
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"slices"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"lastroad/geo"
+	"lastroad/geo/table"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/supply"
+)
+
+// Effect is what one number of the tables does to readiness when it goes from its low to its high value
+// while all others stay.
+type Effect struct {
+	// Table and Path name the number as the list of assumptions does ("hazards.toml", "rate/tyre/sand").
+	Table, Path string
+	Title       string // in words; the path where the table has none
+	geo.Figure
+	// Trip and Legs are the readiness at the high value less that at the low one, in points. A leg that the
+	// number does not touch has 0.
+	Trip float64
+	Legs []float64
+}
+
+// Most is the leg that the number moves most and by how many points, -1 and 0 when it moves none.
+func (e *Effect) Most() (leg int, points float64) {
+	leg = -1
+	for i, v := range e.Legs {
+		if math.Abs(v) > math.Abs(points) {
+			leg, points = i, v
+		}
+	}
+	return leg, points
+}
+
+// leastEffect is the change in points below which a number counts as not used: rounding.
+const leastEffect = 1e-6
+
+// Effects puts every number that the judgement of this trip uses and that has a band to its low and to its
+// high value, the others central, and says what that does to the readiness of the trip and of each leg,
+// the numbers that move some leg most first. It works through the tables of hazards, factors, recipes,
+// policy, recovery, supplies and the vehicle classes in use; the tables that measure the ground (ways, ground,
+// pace) act before the judging and are not in it. Numbers whose effect is nothing are left out.
+//
+// It judges the trip about two thousand times, on all processors: some seconds, for the background. Progress is
+// told through Options.Progress, from several goroutines but one at a time; it ends early with ctx's error.
+// [Options.Samples] and Quick are not used.
+func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) ([]Effect, error) {
+	first := Options{Quick: true, Daylight: opts.Daylight, Memo: opts.Memo}
+	base, err := begin(ctx, s, t, cat, first)
+	if err != nil {
+		return nil, err
+	}
+	shares := make([][]pieceShare, len(s.Legs))
+	for i := range s.Legs {
+		shares[i] = base.legShares(i)
+	}
+	total := 0
+	trials(base, func(trialNumber) bool { total++; return true })
+	workers := runtime.GOMAXPROCS(0)
+	results := make([][]Effect, workers)
+	var wg sync.WaitGroup
+	var done atomic.Int64
+	var told sync.Mutex
+	for k := range workers {
+		wg.Go(func() {
+			memo := &Memo{} // of its own: the tables below change under it
+			n := 0
+			trials(base, func(q trialNumber) bool {
+				n++
+				if n%workers != k {
+					return ctx.Err() == nil
+				}
+				e := Effect{Table: q.table, Path: q.path, Title: q.title, Figure: q.f, Legs: make([]float64, len(s.Legs))}
+				for sign, v := range map[float64]float64{-1: q.f.Low, 1: q.f.High} {
+					c, ok := q.try(v)
+					if !ok {
+						return ctx.Err() == nil
+					}
+					st, err := begin(ctx, s, t, c, Options{Quick: true, Daylight: opts.Daylight, Memo: memo})
+					if err != nil {
+						return ctx.Err() == nil // a value that the judging refuses has no effect to tell
+					}
+					e.Trip += sign * st.res.Readiness()
+					for i := range s.Legs {
+						e.Legs[i] += sign * st.tallyOf(shares[i]).res.Readiness()
+					}
+				}
+				if _, most := e.Most(); math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect {
+					results[k] = append(results[k], e)
+				}
+				if d := done.Add(1); opts.Progress != nil && d%16 == 0 {
+					told.Lock()
+					opts.Progress("assumptions", math.Min(1, float64(d)/float64(total)))
+					told.Unlock()
+				}
+				return ctx.Err() == nil
+			})
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	out := slices.Concat(results...)
+	sort.Slice(out, func(a, b int) bool {
+		_, x := out[a].Most()
+		_, y := out[b].Most()
+		if x, y = math.Abs(x), math.Abs(y); x != y {
+			return x > y
+		}
+		if out[a].Table != out[b].Table {
+			return out[a].Table < out[b].Table
+		}
+		return out[a].Path < out[b].Path
+	})
+	opts.report("done", 1)
+	return out, nil
+}
+
+// trialNumber is a number to be tried, and the tables with it at another value.
+type trialNumber struct {
+	table, path, title string
+	f                  geo.Figure
+	try                func(v float64) (*catalogue.Catalogue, bool)
+}
+
+// trials lists the numbers with a band that can matter on the study's route, in a fixed order, until yield
+// says stop.
+func trials(st *study, yield func(trialNumber) bool) {
+	here := st.groundsHere()
+	going := true
+	st.cat.Trials(func(e catalogue.Entry, try func(float64) *catalogue.Catalogue) bool {
+		if g, ok := groundOf(e.Key); ok && !here[g] {
+			return going
+		}
+		going = yield(trialNumber{e.File, e.Key, e.Title, e.Figure, func(v float64) (*catalogue.Catalogue, bool) { return try(v), true }})
+		return going
+	})
+	with := func(change func(c *catalogue.Catalogue) bool) (*catalogue.Catalogue, bool) {
+		c := *st.cat
+		return &c, change(&c)
+	}
+	point := func(f geo.Figure, v float64) geo.Figure {
+		f.Low, f.Central, f.High = v, v, v
+		return f
+	}
+	st.cat.Recovery.Figures(func(path string, f geo.Figure) {
+		if going && f.Low < f.High {
+			going = yield(trialNumber{"recovery.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+				return with(func(c *catalogue.Catalogue) bool {
+					t, err := st.cat.Recovery.Override(path, point(f, v))
+					c.Recovery = t
+					return err == nil
+				})
+			}})
+		}
+	})
+	st.cat.Supply.Figures(func(path string, f geo.Figure) {
+		if going && f.Low < f.High {
+			going = yield(trialNumber{"supply.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+				return with(func(c *catalogue.Catalogue) bool {
+					t, err := st.cat.Supply.Override(path, point(f, v))
+					c.Supply = t
+					return err == nil
+				})
+			}})
+		}
+	})
+	used := map[string]bool{st.trip.Party.Vehicle.Class: true}
+	if st.trip.Partner != nil && st.trip.Together {
+		used[st.trip.Partner.Vehicle.Class] = true
+	}
+	st.cat.Vehicles.Figures(func(path string, f geo.Figure) {
+		if !going || f.Low >= f.High {
+			return
+		}
+		for i := range st.cat.Vehicles.Classes {
+			key := st.cat.Vehicles.Classes[i].Key
+			if used[key] && hasPrefix(path, "vehicles", i+1) {
+				going = yield(trialNumber{"vehicles.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+					return with(func(c *catalogue.Catalogue) bool {
+						vs := &supply.Vehicles{Classes: slices.Clone(st.cat.Vehicles.Classes)}
+						table.Figures(vs, func(p string, old *geo.Figure) {
+							if p == path {
+								*old = point(f, v)
+							}
+						})
+						c.Vehicles = vs
+						return true
+					})
+				}})
+			}
+		}
+	})
+}

@@ -1,0 +1,143 @@
+package risk
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// stopWords are the stops in a few words, for the sentence that says why a trip or leg is not ready. A stop
+// without an entry is quoted whole.
+var stopWords = map[string]string{
+	"nobody_notices":       "nobody would notice and nothing calls for help",
+	"no_spare":             "no spare wheel that fits is carried",
+	"seats_own":            "there are more people than seats",
+	"over_gvm":             "the vehicle is over its permitted mass",
+	"fuel_short":           "the fuel does not reach the next place with its reserve",
+	"water_short":          "there is too little drinking water",
+	"pull_short":           "deep bogging is likely and nothing carried can make the pull it asks for",
+	"ford_deep":            "a crossing may be deeper than the vehicle wades",
+	"grade_limit":          "it is steeper than wheels are taken to climb",
+	"needs_second_vehicle": "the only remedy to a likely trouble needs a second vehicle",
+}
+
+// word gives a score its short verdict and says why it is not "ready". stops are those of the stretch, of
+// the whole trip with those of its legs; condition is what a word better than "thin" would leave unsaid.
+func (st *study) word(s *Score, stops []Finding, condition string, whole bool) {
+	cat := st.cat
+	odds, late := cat.Figure("thin_odds").Central, cat.Figure("late_odds").Central
+	if !whole {
+		odds, late = odds/legShareOfOdds, late/legShareOfOdds
+	}
+	ready, thin := cat.Figure("ready_from").Central, cat.Figure("thin_from").Central
+	s.Ready = len(stops) == 0
+	s.Condition = condition
+	var no, but []string
+	if len(stops) > 0 {
+		no = append(no, stopsInWords(stops, whole))
+	}
+	if s.Readiness < thin {
+		no = append(no, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", thin))
+	}
+	if s.NoHelp.P > late {
+		no = append(no, fmt.Sprintf("the chance that no help comes in time is %s, more than the %s that is let pass", oneIn(s.NoHelp.P), oneIn(late)))
+	}
+	if s.Readiness < ready && s.Readiness >= thin {
+		but = append(but, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", ready))
+	}
+	if s.NotUnaided.P > odds {
+		but = append(but, fmt.Sprintf("the chance of not getting out by own means is %s, more than the %s that is let pass", oneIn(s.NotUnaided.P), oneIn(odds)))
+	}
+	if condition != "" {
+		but = append(but, condition)
+	}
+	switch {
+	case len(no) > 0:
+		s.Word = "not ready"
+	case len(but) > 0:
+		s.Word = "thin"
+	default:
+		s.Word = "ready"
+		s.Why = ""
+		return
+	}
+	reasons := append(no, but...)
+	s.Why = strings.ToUpper(s.Word[:1]) + s.Word[1:] + ": " + strings.Join(reasons, "; ") + "."
+	if s.Readiness >= ready {
+		s.Why += fmt.Sprintf(" The %.0f of 100 say how much of the worst-case trouble is covered; they do not say that the way is safe, and the shortest supply or the weakest link is not in them.", s.Readiness)
+	}
+}
+
+// legShareOfOdds is how many legs of a usual trip carry most of its chances: a leg may have so much less
+// of them than the trip (judgement).
+const legShareOfOdds = 2.5
+
+// stopsInWords names the stops, those of legs gathered by kind: "on legs 5, 8 and 9 deep bogging is likely".
+func stopsInWords(stops []Finding, whole bool) string {
+	legs := map[string][]int{}
+	text := map[string]string{}
+	var order []string
+	for _, f := range stops {
+		if _, ok := text[f.Key]; !ok {
+			order = append(order, f.Key)
+			w, known := stopWords[f.Key]
+			if !known {
+				w = strings.TrimSuffix(f.Text, ".")
+			}
+			text[f.Key] = w
+		}
+		if f.Leg >= 0 {
+			legs[f.Key] = append(legs[f.Key], f.Leg)
+		}
+	}
+	var out []string
+	for _, k := range order {
+		w := text[k]
+		if l := legs[k]; whole && len(l) > 0 {
+			sort.Ints(l)
+			w = legWords(l) + ": " + w
+		}
+		out = append(out, w)
+	}
+	return strings.Join(out, "; ")
+}
+
+// legWords names legs as people count them: "leg 5", "legs 5, 8 and 9".
+func legWords(legs []int) string {
+	var names []string
+	for _, l := range legs {
+		names = append(names, fmt.Sprint(l+1))
+	}
+	if len(names) == 1 {
+		return "leg " + names[0]
+	}
+	return "legs " + list(names)
+}
+
+// oneIn writes a chance as "1 in N", to two figures.
+func oneIn(p float64) string {
+	switch {
+	case p < 1e-6:
+		return "under 1 in a million"
+	case p > 0.95:
+		return "nearly sure"
+	case p > 0.1:
+		return "1 in " + strings.TrimSuffix(fmt.Sprintf("%.1f", 1/p), ".0")
+	}
+	n, scale := 1/p, 1.0
+	for n/scale >= 100 {
+		scale *= 10
+	}
+	return fmt.Sprintf("1 in %.0f", scale*float64(int(n/scale+0.5)))
+}
+
+// stopsOf are the stops among findings.
+func stopsOf(f []Finding) []Finding {
+	var out []Finding
+	for _, x := range f {
+		if x.Severity == Stop {
+			out = append(out, x)
+		}
+	}
+	return out
+}
