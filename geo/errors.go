@@ -1,6 +1,11 @@
 package geo
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // InputError is bad or missing input: which file, where in it, what is wrong and what to do.
 type InputError struct {
@@ -11,7 +16,9 @@ type InputError struct {
 	Err    error  // cause, may be nil
 }
 
-// Error joins the parts with colons on one line.
+// Error joins the parts with colons on one line. What it quotes of a damaged file may hold anything: bytes that
+// cannot be printed are shown as ?, white space of any kind as a blank, so that the line stays one and no terminal
+// takes it for a command.
 func (e *InputError) Error() string {
 	s := e.File
 	for _, p := range []string{e.Where, e.Reason} {
@@ -29,7 +36,15 @@ func (e *InputError) Error() string {
 	if e.Remedy != "" {
 		s += "; " + e.Remedy
 	}
-	return s
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case r == utf8.RuneError || !unicode.IsPrint(r):
+			return '?'
+		}
+		return r
+	}, s)
 }
 
 // Unwrap gives the cause.

@@ -27,11 +27,12 @@ func main() {
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
-		"run":   run,
-		"test":  test,
-		"shots": shots,
-		"demo":  writeDemo,
-		"bench": measure,
+		"run":    run,
+		"test":   test,
+		"shots":  shots,
+		"demo":   writeDemo,
+		"bench":  measure,
+		"mutate": judgeDamaged,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
