@@ -7,7 +7,7 @@ import (
 	"fmt"
 )
 
-//go:embed all:tables all:demo
+//go:embed all:tables all:demo all:words
 var files embed.FS
 
 // Table returns the bytes of tables/NAME.toml and its display name for error texts.
@@ -29,4 +29,22 @@ func Demo(name string) []byte {
 		panic(fmt.Sprintf("assets: demo file %s is not built in: %v", name, err))
 	}
 	return b
+}
+
+// Words returns all files of words: the names and sentences of the tables and of the judging in the languages
+// of the program, as lines of fields set apart by tabs. They are joined in the order of their names.
+func Words() []byte {
+	list, err := files.ReadDir("words")
+	if err != nil {
+		panic(fmt.Sprintf("assets: the words are not built in: %v", err))
+	}
+	var out []byte
+	for _, f := range list {
+		b, err := files.ReadFile("words/" + f.Name())
+		if err != nil {
+			panic(fmt.Sprintf("assets: %s is not built in: %v", f.Name(), err))
+		}
+		out = append(append(out, b...), '\n')
+	}
+	return out
 }

@@ -1,0 +1,246 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"lastroad/assets"
+)
+
+// Languages are the languages that there are books for, English first.
+var Languages = []string{"en", "de", "es", "fr"}
+
+// Book says texts in one language. It is safe for use by several goroutines.
+type Book struct {
+	lang     string
+	names    map[string]string
+	patterns []*pattern // the longest fixed text first
+	memo     sync.Map   // text -> said
+}
+
+type said struct {
+	text  string
+	whole bool
+}
+
+var books = sync.OnceValue(func() map[string]*Book {
+	table, err := read(assets.Words())
+	if err != nil {
+		panic("words: " + err.Error()) // built in and tested
+	}
+	m := map[string]*Book{}
+	for i, l := range Languages {
+		b := &Book{lang: l, names: map[string]string{}}
+		for _, row := range table {
+			if !strings.Contains(row[0], "%") {
+				b.names[row[0]] = row[i]
+				continue
+			}
+			p, err := compile(row[0], row[i])
+			if err != nil {
+				panic("words: " + err.Error())
+			}
+			b.patterns = append(b.patterns, p)
+		}
+		sort.SliceStable(b.patterns, func(x, y int) bool { return b.patterns[x].fixed > b.patterns[y].fixed })
+		m[l] = b
+	}
+	return m
+})
+
+// read takes the lines of the words apart: one row a line, the languages in their order between tabs; lines
+// that begin with # and the head line are passed over.
+func read(data []byte) (rows [][]string, err error) {
+	seen := map[string]bool{}
+	for n, line := range strings.Split(string(data), "\n") {
+		line = strings.TrimSuffix(line, "\r")
+		if line == "" || strings.HasPrefix(line, "#") || strings.HasPrefix(line, "en\t") {
+			continue
+		}
+		f := strings.Split(line, "\t")
+		if len(f) != len(Languages) || slices.Contains(f, "") {
+			return nil, fmt.Errorf("line %d has not one text for each of %d languages: %q", n+1, len(Languages), line)
+		}
+		if !seen[f[0]] {
+			seen[f[0]] = true
+			rows = append(rows, f)
+		}
+	}
+	return rows, nil
+}
+
+// In is the book of a language; regions are passed over ("de-AT" is "de"). Languages without a book get the
+// English one, which leaves texts as they are.
+func In(lang string) *Book {
+	lang = strings.ToLower(lang)
+	if i := strings.IndexAny(lang, "-_."); i >= 0 {
+		lang = lang[:i]
+	}
+	if b, ok := books()[lang]; ok {
+		return b
+	}
+	return books()["en"]
+}
+
+// Lang is the book's language.
+func (b *Book) Lang() string { return b.lang }
+
+// Say gives the text in the book's language, as far as it is known.
+func (b *Book) Say(text string) string {
+	t, _ := b.Try(text)
+	return t
+}
+
+// Try is [Book.Say] that also reports whether all of the text was known, names of people and places aside.
+func (b *Book) Try(text string) (string, bool) {
+	if b.lang == "en" || text == "" {
+		return text, true
+	}
+	if v, ok := b.memo.Load(text); ok {
+		s := v.(said)
+		return s.text, s.whole
+	}
+	t, ok := b.say(text, 0)
+	b.memo.Store(text, said{t, ok})
+	return t, ok
+}
+
+// deepest bounds how far sentences stand in one another.
+const deepest = 6
+
+func (b *Book) say(text string, depth int) (string, bool) {
+	if t, ok := b.name(text); ok {
+		return t, true
+	}
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return b.figures(text), true
+	}
+	if depth > deepest {
+		return text, false
+	}
+	// A sentence with all its blanks known goes before one with a blank that is not.
+	best, found := "", false
+	for _, p := range b.patterns {
+		args, ok := p.match(text)
+		if !ok {
+			continue
+		}
+		whole := true
+		for i, a := range args {
+			if p.text[i] {
+				t, known := b.say(a, depth+1)
+				args[i], whole = t, whole && known
+			} else {
+				args[i] = b.figures(a)
+			}
+		}
+		t := p.fill(args)
+		if r, _ := utf8.DecodeRuneInString(text); unicode.IsUpper(r) {
+			t = Capital(t)
+		}
+		if whole {
+			return t, true
+		}
+		if !found {
+			best, found = t, true
+		}
+	}
+	if t, ok := b.split(text, depth); ok || !found {
+		return t, ok
+	}
+	return best, false
+}
+
+// name looks a text up among the names, with a capital or a full stop of its own.
+func (b *Book) name(text string) (string, bool) {
+	if t, ok := b.names[text]; ok {
+		return t, true
+	}
+	if s, had := strings.CutSuffix(text, "."); had {
+		if t, ok := b.name(s); ok {
+			return t + ".", true
+		}
+	}
+	r, n := utf8.DecodeRuneInString(text)
+	if unicode.IsUpper(r) {
+		if t, ok := b.names[string(unicode.ToLower(r))+text[n:]]; ok {
+			return Capital(t), true
+		}
+	} else if unicode.IsLower(r) {
+		// German writes its nouns with capitals; other languages begin small inside a sentence.
+		if t, ok := b.names[string(unicode.ToUpper(r))+text[n:]]; ok {
+			if b.lang != "de" {
+				r, n := utf8.DecodeRuneInString(t)
+				t = string(unicode.ToLower(r)) + t[n:]
+			}
+			return t, true
+		}
+	}
+	return "", false
+}
+
+// joints are where texts are put together of others, the loosest first.
+var joints = []struct{ en, de, es, fr string }{
+	{". ", ". ", ". ", ". "}, {" · ", " · ", " · ", " · "}, {"; ", "; ", "; ", " ; "}, {": ", ": ", ": ", " : "}, {" or ", " oder ", " o ", " ou "},
+	{" and ", " und ", " y ", " et "}, {", ", ", ", ", ", ", "}, {" / ", " / ", " / ", " / "}, {" + ", " + ", " + ", " + "},
+}
+
+// split takes a text apart at the first joint where every part is known; else at the first joint at all where
+// some part is known.
+func (b *Book) split(text string, depth int) (string, bool) {
+	best, most := text, 0
+	for _, j := range joints {
+		parts := strings.Split(text, j.en)
+		if len(parts) < 2 {
+			continue
+		}
+		known := 0
+		for i, p := range parts {
+			last := i == len(parts)-1
+			// The full stop that the joint took belongs to its sentence.
+			t, ok := b.say(p, depth+1)
+			if !ok && j.en == ". " && !last {
+				if u, also := b.say(p+".", depth+1); also {
+					t, ok = strings.TrimSuffix(u, "."), true
+				}
+			}
+			if ok {
+				known++
+			}
+			parts[i] = t
+		}
+		glue := map[string]string{"de": j.de, "es": j.es, "fr": j.fr}[b.lang]
+		joined := strings.Join(parts, glue)
+		if known == len(parts) {
+			return joined, true
+		}
+		if known > most || best == text && j.en == ". " {
+			best, most = joined, known
+		}
+	}
+	return best, false
+}
+
+// figures writes the decimal mark of the language.
+func (b *Book) figures(s string) string {
+	out := []byte(s)
+	for i := 1; i+1 < len(out); i++ {
+		if out[i] == '.' && digit(out[i-1]) && digit(out[i+1]) {
+			out[i] = ','
+		}
+	}
+	return string(out)
+}
+
+func digit(c byte) bool { return c >= '0' && c <= '9' }
+
+// Capital begins a text with a capital letter.
+func Capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
