@@ -3,8 +3,6 @@ package network
 import (
 	"math"
 	"sort"
-
-	"lastroad/geo"
 )
 
 // Position is a place on the network: on way Way between the points Seg and Seg+1 of its line, at the
@@ -213,11 +211,12 @@ func (g *Graph) edgeAt(p Position) (e int32, along float64, ok bool) {
 	}
 	k := sort.Search(int(hi-lo), func(k int) bool { return g.edges[lo+int32(k)].to > p.Seg })
 	e = lo + int32(k)
-	ed, line := &g.edges[e], g.ways[p.Way].Line
-	for i := ed.from; i < p.Seg; i++ {
-		along += geo.Distance(line[i], line[i+1])
+	ed := &g.edges[e]
+	at := g.along[g.point[p.Way]+p.Seg:]
+	along, end := at[0], ed.metres
+	if p.Seg+1 < ed.to {
+		end = at[1]
 	}
-	t := math.Max(0, math.Min(1, p.T))
-	along += t * geo.Distance(line[p.Seg], line[p.Seg+1])
+	along += math.Max(0, math.Min(1, p.T)) * (end - along)
 	return e, math.Min(along, ed.metres), true
 }

@@ -23,6 +23,9 @@ type Graph struct {
 	edges []edge
 	// first[w] is the first edge of way w; its edges follow one another along the line.
 	first []int32
+	// along[point[w]+k] is how far point k of way w lies from the start of the edge that leaves it, metres.
+	along []float64
+	point []int32
 	nodes int
 	out   rows // by node, the half edges that leave it
 	in    rows // by node, the half edges that reach it, to search against the traffic
@@ -67,7 +70,7 @@ func (r *rows) of(n int32) []half { return r.list[r.start[n]:r.start[n+1]] }
 // Build makes the network of the ways that use lets drive in at least one direction. ways is kept and
 // must not change. use is called once a way, in order; a pace that is not a finite number counts as 0.
 func Build(ways []osm.Way, use func(w *osm.Way) Use) *Graph {
-	g := &Graph{ways: ways, first: make([]int32, len(ways)+1)}
+	g := &Graph{ways: ways, first: make([]int32, len(ways)+1), point: make([]int32, len(ways))}
 	uses := make([]Use, len(ways))
 	total := 0
 	for i := range ways {
@@ -93,6 +96,7 @@ func Build(ways []osm.Way, use func(w *osm.Way) Use) *Graph {
 		}
 	}
 	g.edges = make([]edge, 0, len(ways)+len(ways)/4)
+	g.along = make([]float64, 0, total)
 	for i := range ways {
 		g.first[i] = int32(len(g.edges))
 		u := uses[i]
@@ -102,7 +106,9 @@ func Build(ways []osm.Way, use func(w *osm.Way) Use) *Graph {
 		w := &ways[i]
 		from, length := 0, 0.0
 		a := joints.number(w.Nodes[0], &g.nodes)
+		g.point[i] = int32(len(g.along))
 		for k := 1; k < len(w.Nodes); k++ {
+			g.along = append(g.along, length)
 			length += geo.Distance(w.Line[k-1], w.Line[k])
 			if !joints.joint(w.Nodes[k]) {
 				continue
