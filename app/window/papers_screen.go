@@ -57,8 +57,7 @@ func newPapersScreen(s *shell) *papersScreen {
 		p.checks = append(p.checks, c)
 		look := widget.NewButtonWithIcon("", theme.VisibilityIcon(), func() { p.show(pa.Key) })
 		look.Importance = widget.LowImportance
-		row := container.NewBorder(nil, nil, nil, look, c)
-		list.Add(row)
+		list.Add(container.NewBorder(nil, nil, look, nil, container.New(narrow{}, c))) // a long title never pushes the eye out of sight
 	}
 	p.folder = newFocusEntry()
 	p.folder.SetPlaceHolder(tr("Folder to write into"))
@@ -98,17 +97,17 @@ func newPapersScreen(s *shell) *papersScreen {
 	p.write.Importance = widget.HighImportance
 	all := widget.NewButton(tr("All"), func() { p.setAll(true) })
 	none := widget.NewButton(tr("None"), func() { p.setAll(false) })
-	left := container.NewVScroll(container.New(column{gap: 8},
+	left := container.NewBorder(nil, container.NewPadded(container.New(column{gap: 2}, p.write, p.done)), nil, nil, container.NewVScroll(container.New(column{gap: 8},
 		card(tr("Papers"), container.NewHBox(all, none), list),
 		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, plainText(tr("Paper size")), p.size),
-			container.New(pairRow{}, plainText(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units), p.write, p.done)))
+			container.New(pairRow{}, plainText(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units)))))
 	p.preview.Add(container.NewCenter(plainText(tr("Choose the eye beside a paper to see it here."))))
 	split := container.NewHSplit(container.New(fixed{280, 120}, left), container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
 	split.Offset = 0.36
 	p.root = split
 	s.p.Watch(func(c Change) {
-		if c&(DocChanged|ScreenChanged) != 0 && s.p.screen == 4 && p.shown != "" && p.ofDoc != s.p.doc {
-			p.show(p.shown)
+		if c&(DocChanged|ScreenChanged) != 0 && s.p.screen == 4 && p.ofDoc != s.p.doc {
+			p.show(firstOf(p.shown, papers.List[0].Key))
 		}
 		if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
 			p.choices()
