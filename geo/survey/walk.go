@@ -89,7 +89,16 @@ func (w *work) walkChunk(ctx context.Context, c *chunk) error {
 			land.Way(r.Line)
 		}
 	}
-	out, err := walk.Surface(ctx, land, walk.Options{})
+	var asked []orb.Point
+	for i := c.from; i < c.to; i++ {
+		if s := &w.s.Samples[i]; !s.Kept && !math.IsNaN(s.RoadM) {
+			asked = append(asked, orb.Point{s.Lon, s.Lat})
+		}
+	}
+	if len(asked) == 0 {
+		return nil
+	}
+	out, err := walk.Surface(ctx, land, walk.Options{Places: asked})
 	if errors.Is(err, walk.ErrNoRoad) {
 		return nil
 	}

@@ -129,6 +129,18 @@ func TestSurfaceIsExact(t *testing.T) {
 				t.Fatalf("cell %d, %d: %.4f s, relaxation gives %.4f", i%cols, i/cols, m*60, w)
 			}
 		}
+		// Asked for some places only, it says the same of them, bit for bit.
+		for range 1 + rng.IntN(4) {
+			c, r := place()
+			o.Places = append(o.Places, at(g, c-1, r-1))
+		}
+		some := surface(t, l, o)
+		for _, p := range o.Places {
+			a, b := got.Minutes(p[0], p[1]), some.Minutes(p[0], p[1])
+			if a != b && (a == a || b == b) || got.Estimate(p[0], p[1]) != some.Estimate(p[0], p[1]) {
+				t.Fatalf("at %v: %g minutes of the whole surface, %g asked for alone", p, a, b)
+			}
+		}
 		// The path from a cell takes what the surface says.
 		for range 5 {
 			c, r := rng.IntN(cols), rng.IntN(rows)

@@ -37,14 +37,10 @@ func (r *Result) CellMinutes(col, row int) float64 {
 // between the four cells around it; where some of those reach no road (water, cliffs), the
 // nearest one that does. NaN outside the grid and where none does.
 func (r *Result) Minutes(lon, lat float64) float64 {
-	x, y := r.Grid.position(orb.Point{lon, lat})
-	if !(x >= -0.5 && y >= -0.5 && x <= float64(r.Grid.Cols)-0.5 && y <= float64(r.Grid.Rows)-0.5) {
+	i, j, fx, fy, ok := r.Grid.around(orb.Point{lon, lat})
+	if !ok {
 		return math.NaN()
 	}
-	x = min(max(x, 0), float64(r.Grid.Cols-1))
-	y = min(max(y, 0), float64(r.Grid.Rows-1))
-	i, j := min(int(x), r.Grid.Cols-2), min(int(y), r.Grid.Rows-2)
-	fx, fy := x-float64(i), y-float64(j)
 	w := [4]float64{(1 - fx) * (1 - fy), fx * (1 - fy), (1 - fx) * fy, fx * fy}
 	sum, best, most := 0.0, math.NaN(), -1.0
 	for k, w := range w {
@@ -58,6 +54,19 @@ func (r *Result) Minutes(lon, lat float64) float64 {
 		return sum
 	}
 	return best
+}
+
+// around is the first of the four cells around a place in degrees and the shares of the way to the next ones;
+// ok is false outside the grid.
+func (g *Grid) around(p orb.Point) (col, row int, fx, fy float64, ok bool) {
+	x, y := g.position(p)
+	if !(x >= -0.5 && y >= -0.5 && x <= float64(g.Cols)-0.5 && y <= float64(g.Rows)-0.5) {
+		return 0, 0, 0, 0, false
+	}
+	x = min(max(x, 0), float64(g.Cols-1))
+	y = min(max(y, 0), float64(g.Rows-1))
+	col, row = min(int(x), g.Cols-2), min(int(y), g.Rows-2)
+	return col, row, x - float64(col), y - float64(row), true
 }
 
 // Estimate reports whether the way out from a place passes ground without heights, where the pace is

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"github.com/paulmach/orb"
 )
 
 // Options say how the surface is made; the zero value is the usual way.
@@ -21,6 +23,9 @@ type Options struct {
 	EightOnly bool
 	// Outward walks away from the road instead of towards it, to compare with other programs.
 	Outward bool
+	// Places, when set, are all that is asked for, in degrees: the search ends as soon as Minutes and Estimate
+	// stand for each of them. What the result says of other places is then no answer.
+	Places []orb.Point
 	// Progress, when set, is told now and then which part of the cells is done, 0..1.
 	Progress func(part float64)
 }
@@ -94,6 +99,8 @@ type search struct {
 	shift   float32 // least seconds of any step between cells
 	queue   buckets
 	unknown [2]float32 // pace on unknown ground: on ways, off ways
+	wanted  []bool     // cells that the places of Options need and that are not settled yet; nil for all
+	open    int        // how many of them
 }
 
 // rowSteps holds the lengths of the steps from one row and their inverses.
@@ -146,6 +153,7 @@ func (s *search) prepare() {
 	// A hair less, so that rounding never puts a step's end into the bucket it starts from.
 	s.shift = float32(shortest * fast * (1 - 1e-5))
 	s.queue.init(float64(s.shift), longest*max(s.off.slow, float64(s.unknown[1])))
+	s.want()
 	for _, k := range s.net.roads {
 		if c := &s.cells[s.nodes+k]; c.secs > 0 {
 			c.secs = 0
@@ -154,12 +162,35 @@ func (s *search) prepare() {
 	}
 }
 
+// want marks the four cells around each place that is asked for.
+func (s *search) want() {
+	g := s.l.grid
+	if len(s.o.Places) == 0 || g.Cols < 2 || g.Rows < 2 {
+		return
+	}
+	s.wanted = make([]bool, s.nodes)
+	for _, p := range s.o.Places {
+		i, j, _, _, ok := g.around(p)
+		if !ok {
+			continue
+		}
+		for k := range 4 {
+			if w := &s.wanted[s.l.index(i+k%2, j+k/2)]; !*w {
+				*w = true
+				s.open++
+			}
+		}
+	}
+}
+
 func (s *search) run(ctx context.Context) error {
 	total := float64(s.l.grid.Cols * s.l.grid.Rows)
 	done, asked := 0, 0
 	for {
+		now := s.queue.now
 		list := s.queue.next()
-		if list == nil {
+		// A settled cell is final once its bucket is left.
+		if list == nil || s.wanted != nil && s.open == 0 && s.queue.now != now {
 			return nil
 		}
 		done += s.spread(list)
@@ -193,6 +224,10 @@ func (s *search) spread(list []int32) (done int) {
 			continue
 		}
 		done++
+		if s.wanted != nil && s.wanted[i] {
+			s.wanted[i] = false
+			s.open--
+		}
 		here := cells[i]
 		flag := from[i] & estimateBit
 		reject := here.secs + s.shift
