@@ -58,7 +58,7 @@ func (d *Desk) Try(ctx context.Context, base *Document, t risk.Trip) (*risk.Judg
 	if err != nil {
 		return nil, err
 	}
-	return risk.Judge(ctx, base.Survey, base.Plan.Judged(t), cat, risk.Options{Quick: true})
+	return risk.Judge(ctx, base.Survey, base.Plan.Judged(t), cat, risk.Options{Quick: true, Memo: base.memo})
 }
 
 // Advise says what to add to a plan's load, what may stay at home, and what hangs on one thing.
@@ -67,7 +67,7 @@ func (d *Desk) Advise(ctx context.Context, base *Document, t risk.Trip, report P
 	if err != nil {
 		return nil, err
 	}
-	return risk.Advise(ctx, base.Survey, base.Plan.Judged(t), cat, risk.PackLimit{}, risk.Options{Progress: report})
+	return risk.Advise(ctx, base.Survey, base.Plan.Judged(t), cat, risk.PackLimit{}, risk.Options{Progress: report, Memo: base.memo})
 }
 
 // Compare judges two to four variants on the document's survey with the same samples (see [Plan.Columns]).
@@ -76,7 +76,7 @@ func (d *Desk) Compare(ctx context.Context, base *Document, columns []risk.Varia
 	if err != nil {
 		return nil, err
 	}
-	return risk.Compare(ctx, base.Survey, columns, cat, risk.Options{Progress: report})
+	return risk.Compare(ctx, base.Survey, columns, cat, risk.Options{Progress: report, Memo: base.memo})
 }
 
 // Simulate plays whole trips that use things up, as a check on the readiness of the document's trip.
@@ -85,7 +85,17 @@ func (d *Desk) Simulate(ctx context.Context, base *Document, trips int, report P
 	if err != nil {
 		return nil, err
 	}
-	return risk.Simulate(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, trips, risk.Options{Progress: report})
+	return risk.Simulate(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, trips, risk.Options{Progress: report, Memo: base.memo})
+}
+
+// Assumptions says what each number of the tables does to the readiness of the document's trip and of its legs
+// between its low and its high value, largest first (see [risk.Effects]). It takes some seconds.
+func (d *Desk) Assumptions(ctx context.Context, base *Document, report Progress) ([]risk.Effect, error) {
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, risk.Options{Progress: report, Memo: base.memo})
 }
 
 // Numbers lists every number of the tables as the document is judged with them, sorted by table and path.

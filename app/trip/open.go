@@ -415,8 +415,11 @@ func (d *Document) judge(ctx context.Context, quick bool, progress Progress) err
 	if err != nil {
 		return err
 	}
+	if d.memo == nil {
+		d.memo = &risk.Memo{}
+	}
 	progress.say("judge", 0)
-	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Judged(d.Plan.Trip), cat, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples})
+	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Judged(d.Plan.Trip), cat, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples, Memo: d.memo})
 	return err
 }
 

@@ -13,13 +13,17 @@ import (
 type assumptionsArgs struct {
 	Search string `arg:"" optional:"" help:"Only numbers whose path, unit or source holds this text."`
 	From   string `help:"Only numbers of this provenance: standard, data, derived, practice, memory, assumption."`
+	On     string `help:"Only numbers that the judging of this trip rests on, with what each does to readiness between its low and its high value, most first: a .gpx, a .trip, or the word demo. Takes some seconds." placeholder:"FILE"`
 	JSON   bool   `help:"Write them as JSON."`
 }
 
-func assumptions(_ context.Context, args []string, s Streams) int {
+func assumptions(ctx context.Context, args []string, s Streams) int {
 	var a assumptionsArgs
 	if status, done := parse("assumptions", "List every number of the built-in tables with its band, its unit, and what it rests on.", &a, args, s); done {
 		return status
+	}
+	if a.On != "" {
+		return effects(ctx, a, s)
 	}
 	t, err := trip.Builtin()
 	if err != nil {
