@@ -166,10 +166,18 @@ func (w *work) note(format string, args ...any) {
 	w.s.Notes = append(w.s.Notes, fmt.Sprintf(format, args...))
 }
 
+// leastM is the shortest route, and the least distance between the last two samples: a centimetre, ten times the
+// millimetre to which samples are kept.
+const leastM = 0.01
+
 // lay puts samples on the route and finds out where the region covers it.
 func (w *work) lay(context.Context) error {
 	w.stations = geo.Stations(nil, w.s.Route.Line, w.opts.StepM)
-	if len(w.stations) < 2 {
+	// Samples are kept to the millimetre, so the last two must not lie nearer together than that.
+	if n := len(w.stations); n > 2 && w.stations[n-1].DistanceM-w.stations[n-2].DistanceM < leastM {
+		w.stations = append(w.stations[:n-2], w.stations[n-1])
+	}
+	if n := len(w.stations); n < 2 || w.stations[n-1].DistanceM < leastM {
 		return &geo.InputError{Reason: "the route has no length", Remedy: "choose a file with a track or route"}
 	}
 	w.s.Samples = geo.BlankSamples(w.stations)

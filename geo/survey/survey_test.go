@@ -66,6 +66,26 @@ func TestRoutesThatCannotBeMeasured(t *testing.T) {
 	}
 }
 
+// TestRemainder: a route that ends a fraction of a millimetre behind a sample is surveyed like any other.
+func TestRemainder(t *testing.T) {
+	at := orb.Point{15, 24}
+	for _, more := range []float64{0, 1e-5, 3e-5, 4e-4, 6e-4, 2e-3, 0.02, 1} {
+		for _, whole := range []float64{25, 1000} {
+			s, err := Survey(context.Background(), geo.Route{Line: orb.LineString{at, geo.Destination(at, 90, whole+more)}}, nil, nil, tables(t), Options{StepM: 25}, nil)
+			if err != nil {
+				t.Errorf("a route of %g m and %g more: %v", whole, more, err)
+				continue
+			}
+			if err := check(s); err != nil {
+				t.Errorf("a route of %g m and %g more: %v", whole, more, err)
+			}
+			if last := s.Samples[len(s.Samples)-1].DistanceM; last < whole+more-1e-3 || last > whole+more+1e-3 {
+				t.Errorf("a route of %g m and %g more ends at %g", whole, more, last)
+			}
+		}
+	}
+}
+
 // TestAnyRoute: whatever is driven over the drawn desert, and however the user cuts in, the survey is sound
 // and survives being written and read.
 func TestAnyRoute(t *testing.T) {
@@ -80,7 +100,15 @@ func TestAnyRoute(t *testing.T) {
 		o := Options{StepM: rapid.Float64Range(20, 3000).Draw(t, "step"), Pace: rapid.Float64Range(-1, 5).Draw(t, "pace"),
 			Stops:   []Stop{{Name: "s", AtM: rapid.Float64Range(-10, 2e5).Draw(t, "stop")}},
 			Grounds: []GroundChoice{{FromM: rapid.Float64Range(0, 1e5).Draw(t, "from"), ToM: rapid.Float64Range(0, 1e5).Draw(t, "to"), Ground: geo.Sand}}}
-		s, err := Survey(context.Background(), geo.Route{Line: d.line(xy...)}, region, nil, tab, o, nil)
+		line := d.line(xy...)
+		s, err := Survey(context.Background(), geo.Route{Line: line}, region, nil, tab, o, nil)
+		if geo.Length(line) < leastM { // all points drawn alike, or nearly so
+			var bad *geo.InputError
+			if !errors.As(err, &bad) {
+				t.Fatalf("a route without length gives %v, want an input error", err)
+			}
+			return
+		}
 		if err != nil {
 			t.Fatal(err)
 		}
