@@ -189,7 +189,7 @@ func (o Outcome) wrong() string {
 			return fmt.Sprintf("a refusal with the unprintable %U", r)
 		}
 	}
-	for _, word := range []string{"panic", "runtime error", "goroutine", "%!", "0x"} {
+	for _, word := range []string{"panic", "runtime error", "goroutine", "%!"} {
 		if strings.Contains(text, word) {
 			return "a refusal that shows the inside of the program: " + word
 		}
