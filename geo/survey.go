@@ -88,6 +88,8 @@ const (
 	MarkPass
 	MarkStop // a stop or camp set by the user
 	MarkPrivate
+	MarkWater // a watercourse that the line crosses without a tag for bridge, culvert or ford: perhaps a ford
+	NumMarks  // number of kinds
 )
 
 // Mark is a point feature on the line.
@@ -98,6 +100,8 @@ type Mark struct {
 	Name      string
 	Detail    string // the tag it rests on ("ford=yes", "barrier=gate")
 	OSM       int64
+	// Chance is, for a MarkWater, how likely one drives through the water there, 0..1.
+	Chance float64
 	// WaterL and Fuel are what the user says is taken on at a stop: litres of drinking water, and a full tank
 	// and cans. They are declarations, never read from the map.
 	WaterL float64

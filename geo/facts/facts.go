@@ -41,6 +41,7 @@ type Facts struct {
 	WalkEst      bool    // the walk is an estimate without a height surface
 	MoveMin      float64 // driving time, minutes
 	Fords, Gates int
+	Crossings    int     // of water without a tag that says how; Mark.Chance tells how likely each is a ford
 	KeptShare    float64 // share of the length on maintained road
 	OutsideShare float64 // share that the region data do not cover
 	HelpM        [geo.NumHelp]float64
@@ -151,6 +152,8 @@ func Between(s *geo.Survey, from, to int, name string) Facts {
 			f.Fords++
 		case geo.MarkGate:
 			f.Gates++
+		case geo.MarkWater:
+			f.Crossings++
 		}
 	}
 	return f

@@ -29,7 +29,7 @@ func TestOf(t *testing.T) {
 		[]float64{100, 108, 120, 119, 121, 100},
 		[]float64{0.3, 0.5, 0.02, 0.02, -0.4, n},
 		[]uint16{0, 1, 1, 1, 2, 2})
-	s.Marks = []geo.Mark{{Kind: geo.MarkFord, DistanceM: 60}, {Kind: geo.MarkGate, DistanceM: 200}}
+	s.Marks = []geo.Mark{{Kind: geo.MarkFord, DistanceM: 60}, {Kind: geo.MarkGate, DistanceM: 200}, {Kind: geo.MarkWater, DistanceM: 80, Chance: 0.3}}
 	f := Of(s, 0)
 	check := func(what string, got, want float64) {
 		t.Helper()
@@ -46,8 +46,8 @@ func TestOf(t *testing.T) {
 	check("furthest road", f.RoadM, 5)
 	check("minutes", f.MoveMin, 25.0/60)
 	check("walk out without data", f.WalkMin, n)
-	if f.Fords != 1 || f.Gates != 0 {
-		t.Errorf("fords %d gates %d, want 1 and 0", f.Fords, f.Gates)
+	if f.Fords != 1 || f.Gates != 0 || f.Crossings != 1 {
+		t.Errorf("fords %d gates %d crossings %d, want 1, 0 and 1", f.Fords, f.Gates, f.Crossings)
 	}
 	want := []Share{{geo.Sand, 0.6}, {geo.Unknown, 0.2}, {geo.Sealed, 0.2}}
 	for i, w := range want {

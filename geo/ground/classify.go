@@ -128,8 +128,33 @@ func (r *Rules) OffWay(under ...osm.AreaKind) geo.GroundMix {
 // words is an area kind as one says it.
 func words(k osm.AreaKind) string { return strings.ReplaceAll(k.Key(), "_", " ") }
 
-// Ford is the mixture for a stretch of way at a node that is a ford.
-func (r *Rules) Ford(tag string) geo.GroundMix { return geo.Pure(geo.Ford, tag) }
+// Crossing is the chance that one drives through the water where a watercourse of a kind is crossed and no tag
+// says how: on a way, on one that is kept, or off any. 0 for a line that is no watercourse.
+func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) geo.Figure {
+	c := &r.file.Crossing
+	var f geo.Figure
+	switch k {
+	case osm.River:
+		f = c.River
+	case osm.Stream:
+		f = c.Stream
+	case osm.Canal:
+		f = c.Canal
+	case osm.Ditch:
+		f = c.Ditch
+	case osm.Wadi:
+		f = c.Wadi
+	default:
+		return geo.Figure{}
+	}
+	switch {
+	case !onWay:
+		return c.OffWay
+	case kept && c.Kept.Central < f.Central:
+		return c.Kept
+	}
+	return f
+}
 
 // regionShare is the mixture for untagged ways of one highway type in a region.
 type regionShare struct {

@@ -68,6 +68,20 @@ type RegionRule struct {
 	KnownKm    geo.Figure `toml:"known_km"`
 }
 
+// CrossingRule is, by kind of watercourse, the chance that a crossing without a tag for bridge, culvert or ford
+// is a ford, on ways; 0..1 each.
+type CrossingRule struct {
+	River  geo.Figure `toml:"river"`
+	Stream geo.Figure `toml:"stream"`
+	Canal  geo.Figure `toml:"canal"`
+	Ditch  geo.Figure `toml:"ditch"`
+	Wadi   geo.Figure `toml:"wadi"`
+	// Kept is the most that it is on a maintained road.
+	Kept geo.Figure `toml:"kept"`
+	// OffWay is the chance off any way, for every kind.
+	OffWay geo.Figure `toml:"off_way"`
+}
+
 // ruleFile is the file as written.
 type ruleFile struct {
 	Surface []ClassRow   `toml:"surface"`
@@ -78,6 +92,8 @@ type ruleFile struct {
 	Area    []AreaRow    `toml:"area"`
 	OffWay  offWayRow    `toml:"off_way"`
 	Region  RegionRule   `toml:"region"`
+	// Crossing is for watercourses that a route crosses without a tag that says how.
+	Crossing CrossingRule `toml:"crossing"`
 }
 
 // specialRow is a tag that settles the ground before the surface is looked at.
@@ -199,6 +215,15 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 	}
 	if s := f.Region.KnownShare; s.Low < 0 || s.High > 1 {
 		return nil, doc.Fault("region.known_share", "must lie within 0..1")
+	}
+	for _, c := range []struct {
+		key string
+		f   geo.Figure
+	}{{"river", f.Crossing.River}, {"stream", f.Crossing.Stream}, {"canal", f.Crossing.Canal}, {"ditch", f.Crossing.Ditch},
+		{"wadi", f.Crossing.Wadi}, {"kept", f.Crossing.Kept}, {"off_way", f.Crossing.OffWay}} {
+		if c.f.Low < 0 || c.f.High > 1 {
+			return nil, doc.Fault("crossing."+c.key, "must lie within 0..1")
+		}
 	}
 	if f.Region.PriorKm.Low <= 0 {
 		return nil, doc.Fault("region.prior_km", "must be above 0")

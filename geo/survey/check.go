@@ -158,6 +158,9 @@ func check(s *geo.Survey) error {
 		if !(m.DistanceM >= 0) || !onGlobe(m.At) {
 			return fmt.Errorf("mark %d has no place", i+1)
 		}
+		if !(m.Chance >= 0 && m.Chance <= 1) {
+			return fmt.Errorf("mark %d has a chance of %g", i+1, m.Chance)
+		}
 		if !(m.WaterL >= 0 && m.WaterL <= 1e5) {
 			return fmt.Errorf("mark %d takes on %g L of water", i+1, m.WaterL)
 		}

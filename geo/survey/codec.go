@@ -59,6 +59,7 @@ type markJSON struct {
 	Name      string     `json:"name,omitempty"`
 	Detail    string     `json:"detail,omitempty"`
 	OSM       int64      `json:"osm,omitempty"`
+	Chance    float64    `json:"chance,omitempty"`
 	WaterL    float64    `json:"water_l,omitempty"`
 	Fuel      bool       `json:"fuel,omitempty"`
 }
@@ -81,7 +82,7 @@ type exitJSON struct {
 	OffMin float64 `json:"off_min"`
 }
 
-var markKeys = [...]string{"ford", "gate", "bridge", "tunnel", "pass", "stop", "private"}
+var markKeys = [...]string{"ford", "gate", "bridge", "tunnel", "pass", "stop", "private", "water"}
 
 func parseMark(key string) (geo.MarkKind, bool) {
 	for i, k := range markKeys {
@@ -128,7 +129,7 @@ func Encode(s *geo.Survey) ([]byte, error) {
 		if int(m.Kind) >= len(markKeys) {
 			return nil, fmt.Errorf("mark of kind %d cannot be written", m.Kind)
 		}
-		f.Marks = append(f.Marks, markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM, m.WaterL, m.Fuel})
+		f.Marks = append(f.Marks, markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM, m.Chance, m.WaterL, m.Fuel})
 	}
 	for _, p := range s.Help {
 		if p.Kind >= geo.NumHelp {
@@ -238,7 +239,7 @@ func decode(data []byte) (*geo.Survey, error) {
 		if !ok {
 			return nil, fmt.Errorf("mark %d: kind %q is not known", i+1, m.Kind)
 		}
-		s.Marks = append(s.Marks, geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM, WaterL: m.WaterL, Fuel: m.Fuel})
+		s.Marks = append(s.Marks, geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM, Chance: m.Chance, WaterL: m.WaterL, Fuel: m.Fuel})
 	}
 	for i, p := range f.Help {
 		kind, ok := parseHelp(p.Kind)

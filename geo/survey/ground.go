@@ -131,6 +131,18 @@ func (w *work) ground(context.Context) error {
 		}
 		s.Ground = g
 	}
+	w.regionMarks()
+	for _, m := range w.water() {
+		if !w.chosen(m.DistanceM) { // the user knows better what is there
+			w.s.Marks = append(w.s.Marks, m)
+		}
+	}
+	for _, m := range w.s.Marks {
+		if m.Kind == geo.MarkFord || m.Kind == geo.MarkWater {
+			s := &w.s.Samples[w.sampleAt(m.DistanceM)]
+			s.Ground = add(wet(w.s.Grounds[s.Ground], m))
+		}
+	}
 	for _, c := range w.opts.Grounds {
 		if c.Ground == geo.Unknown || c.Ground >= geo.NumGrounds {
 			continue
@@ -147,6 +159,16 @@ func (w *work) ground(context.Context) error {
 		}
 	}
 	return nil
+}
+
+// chosen reports whether the user has named the ground at a distance along the route.
+func (w *work) chosen(m float64) bool {
+	for _, c := range w.opts.Grounds {
+		if c.Ground != geo.Unknown && c.Ground < geo.NumGrounds && m >= c.FromM && m < c.ToM {
+			return true
+		}
+	}
+	return false
 }
 
 func areaBytes(kinds []osm.AreaKind) []byte {

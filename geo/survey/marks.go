@@ -82,14 +82,18 @@ func (w *work) passings(p orb.Point, reach float64) []passing {
 	return out
 }
 
-// marks puts fords, gates, bridges, tunnels, passes, private stretches and stops on the line.
-func (w *work) marks() {
+// regionMarks puts fords, gates, bridges, tunnels, passes and private stretches on the line.
+func (w *work) regionMarks() {
 	if w.region != nil {
 		for i := range w.region.Nodes {
 			w.nodeMarks(&w.region.Nodes[i])
 		}
 		w.wayMarks()
 	}
+}
+
+// marks puts the stops on the line and sorts all marks.
+func (w *work) marks() {
 	for _, st := range w.stops {
 		s := w.s.Samples[st.sample]
 		detail := ""
@@ -98,9 +102,11 @@ func (w *work) marks() {
 		}
 		w.s.Marks = append(w.s.Marks, geo.Mark{Kind: geo.MarkStop, DistanceM: st.m, At: orb.Point{s.Lon, s.Lat}, Name: st.Name, Detail: detail, WaterL: st.WaterL, Fuel: st.Fuel})
 	}
-	slices.SortStableFunc(w.s.Marks, func(a, b geo.Mark) int {
-		return cmp.Or(cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.OSM, b.OSM))
-	})
+	slices.SortStableFunc(w.s.Marks, byPlace)
+}
+
+func byPlace(a, b geo.Mark) int {
+	return cmp.Or(cmp.Compare(a.DistanceM, b.DistanceM), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.OSM, b.OSM))
 }
 
 func (w *work) nodeMarks(n *osm.Node) {
