@@ -57,6 +57,7 @@ type Presenter struct {
 	work      *work
 	judging   context.CancelFunc
 	workers   sync.WaitGroup
+	headStart time.Duration // that painting has over judging in full what was just opened
 	subs      []func(Change)
 
 	fill    risk.Trip // plan.Trip with defaults, of fillRev
@@ -70,6 +71,7 @@ type Presenter struct {
 
 	tell      func(title string, err error) // shows an error; the shell sets it
 	placeMenu placeMenuFunc                 // nil until the shell sets it
+	toBench   func(leg int)                 // puts a leg's recovery on the bench; nil until the shell sets it
 }
 
 // step is a state to come back to.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"runtime/debug"
 	"slices"
+	"time"
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
@@ -113,6 +114,8 @@ func (p *Presenter) judgeFrom(quickFirst bool) {
 		defer p.workers.Done()
 		if quickFirst {
 			p.answerFirst(ctx, rev, base, plan)
+		} else {
+			p.letPaint(ctx)
 		}
 		doc, err := guarded(func() (*trip.Document, error) {
 			return p.desk.With(ctx, base, plan, func(string, float64) {})
@@ -147,6 +150,17 @@ func (p *Presenter) judgeFrom(quickFirst bool) {
 			debug.FreeOSMemory()
 		}
 	}()
+}
+
+// letPaint leaves the processors to the first picture of what was opened: bands and cures can wait that long.
+func (p *Presenter) letPaint(ctx context.Context) {
+	if p.headStart <= 0 {
+		return
+	}
+	select {
+	case <-ctx.Done():
+	case <-time.After(p.headStart):
+	}
 }
 
 // answerFirst shows the judgement without bands and cures, which takes a few hundredths of a second, while

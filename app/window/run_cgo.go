@@ -5,7 +5,6 @@ package window
 import (
 	"fmt"
 	"os"
-	"runtime/debug"
 
 	"fyne.io/fyne/v2/app"
 
@@ -25,11 +24,11 @@ func Run(files []string) int {
 		return 2
 	}
 	var d Desk = desk
+	memoryAtWork()
 	if len(files) == 0 {
+		memoryAtStart()
 		d = openEarly(desk)
 	}
-	// A window that stands open all evening should be small rather than quick to allocate.
-	debug.SetGCPercent(50)
 	a := app.NewWithID("org.lastroad.desk")
 	open(a, d, files).ShowAndRun()
 	return 0

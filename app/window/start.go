@@ -1,8 +1,9 @@
 package window
 
 import (
-	"fmt"
 	"os"
+	"sync"
+	"time"
 
 	"fyne.io/fyne/v2"
 )
@@ -18,12 +19,23 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	pref := app.Preferences()
 	win := app.NewWindow("Lastroad")
 	p := NewPresenter(desk, fyne.Do)
+	p.headStart = 250 * time.Millisecond
 	p.settings = readSettings(pref)
 	app.Settings().SetTheme(newLook(p.settings))
 	s := newShell(p, win, pref)
+	now := p.settings
+	s.applied, s.wasDark = &now, palette().Dark
 	w, h := float32(pref.FloatWithFallback(prefWidth, firstWidth)), float32(pref.FloatWithFallback(prefHeight, firstHeight))
 	win.Resize(fyne.NewSize(max(leastWidth, min(w, 4000)), max(leastHeight, min(h, 3000))))
 	win.SetMaster()
+	s.tellOutside()
+	// The start is over when the first document is judged in full.
+	var atWork sync.Once
+	p.Watch(func(Change) {
+		if p.doc != nil && p.judging == nil && p.work == nil {
+			atWork.Do(memoryAtWork)
+		}
+	})
 	keep, err := newJournalKeeper(func(err error) {
 		p.post(func() { s.showError(tr("Changes cannot be kept against a crash"), err) })
 	})
@@ -52,8 +64,6 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 		})
 	})
 	app.Lifecycle().SetOnStarted(func() {
-		// Set once more: a theme that extends the built-in one works fully only after the start.
-		app.Settings().SetTheme(newLook(p.settings))
 		first := p.OpenDemo
 		if len(files) > 0 {
 			first = func() { s.openPaths(files) }
@@ -64,14 +74,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 		if !pref.Bool(prefSeen) && len(files) == 0 && os.Getenv("LASTROAD_TOUR") != "0" {
 			s.tour.show(0)
 		}
-		if os.Getenv("LASTROAD_READY") == "1" {
-			p.Watch(func(c Change) {
-				if c&DocChanged != 0 && p.doc != nil {
-					fmt.Println("judged", p.doc.Name())
-				}
-			})
-			fmt.Println("ready")
-		}
+		say("ready")
 	})
 	return win
 }
