@@ -54,6 +54,9 @@ func test([]string) error {
 	if err := windowRun(filepath.Join(bin, "lastroad")); err != nil {
 		return err
 	}
+	if err := noNetwork(headless, filepath.Join(bin, "lastroad")); err != nil {
+		return err
+	}
 	fmt.Printf("\nall passed in %.0f s\n", time.Since(start).Seconds())
 	return nil
 }
