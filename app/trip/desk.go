@@ -1,9 +1,12 @@
 package trip
 
 import (
+	"bytes"
 	"context"
 
+	"lastroad/geo"
 	"lastroad/geo/osm"
+	"lastroad/geo/survey"
 	"lastroad/risk"
 	"lastroad/risk/catalogue"
 )
@@ -124,9 +127,12 @@ func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Docume
 		}
 		return doc.With(ctx, u.Plan, report)
 	}
-	doc := &Document{Path: u.Path, Plan: u.Plan, RouteBytes: u.Route}
+	doc := &Document{Path: u.Path, Plan: u.Plan, RouteBytes: u.Route, disk: fileSum(u.Path)}
 	var region, heights []string
 	doc.missing(&region, &heights)
+	if len(region) < len(u.Plan.Region) || len(heights) < len(u.Plan.Heights) {
+		doc.Survey = keptSurvey(u)
+	}
 	if err := doc.readRoute(ctx, 0); err != nil {
 		return nil, err
 	}
@@ -137,4 +143,27 @@ func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Docume
 		return nil, err
 	}
 	return doc, doc.judge(ctx, true, report)
+}
+
+// keptSurvey is what the saved file of a crashed window still knows of the ground, for when the files it was
+// measured from are not at hand; nil when it holds none, or one of another route, direction, stops or legs.
+func keptSurvey(u Unsaved) *geo.Survey {
+	if u.Path == "" {
+		return nil
+	}
+	s, err := ReadSaved(u.Path)
+	if err != nil || len(s.Survey) == 0 || !bytes.Equal(s.Route, u.Route) || !s.Plan.MeasuresLike(u.Plan) {
+		return nil
+	}
+	out, err := survey.Decode(s.Survey)
+	if err != nil {
+		return nil
+	}
+	return out
+}
+
+// MeasuresLike reports whether two plans differ in nothing that the survey of one route depends on.
+func (p Plan) MeasuresLike(q Plan) bool {
+	return p.Reversed == q.Reversed && p.CorridorM == q.CorridorM && p.Pace == q.Pace &&
+		same(p.Grounds, q.Grounds) && same(p.Stops, q.Stops) && same(p.Legs, q.Legs)
 }

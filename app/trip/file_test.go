@@ -143,7 +143,7 @@ func TestKilledWhileSaving(t *testing.T) {
 			fmt.Printf("saved %d\n", i)
 		}
 	}
-	kills := 40
+	kills := 20
 	if testing.Short() {
 		kills = 5
 	}
