@@ -1,9 +1,11 @@
 package survey
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -61,13 +63,7 @@ func (w *work) walkChunk(ctx context.Context, c *chunk) error {
 		return nil // the straight estimate stands
 	}
 	land := walk.NewLand(grid)
-	for i := range w.region.Areas {
-		if a := &w.region.Areas[i]; a.Kind == osm.Water && meets(box, a.Bound) {
-			for _, p := range a.Polygons {
-				land.Area(p)
-			}
-		}
-	}
+	w.cover(land, box)
 	for i := range w.region.Waterways {
 		if l := &w.region.Waterways[i]; (l.Kind == osm.River || l.Kind == osm.Canal) && !l.Intermittent && meets(box, l.Line.Bound()) {
 			land.Barrier(l.Line)
@@ -85,8 +81,8 @@ func (w *work) walkChunk(ctx context.Context, c *chunk) error {
 		}
 		if w.kept[i] {
 			land.Road(r.Line)
-		} else if _, ok := w.tables.Ways.FootOnWay(r.Tags); ok {
-			land.Way(r.Line)
+		} else if part, ok := w.tables.Ways.FootOnWay(r.Tags); ok {
+			land.WayAt(r.Line, part.Central)
 		}
 	}
 	var asked []orb.Point
@@ -98,7 +94,7 @@ func (w *work) walkChunk(ctx context.Context, c *chunk) error {
 	if len(asked) == 0 {
 		return nil
 	}
-	out, err := walk.Surface(ctx, land, walk.Options{Places: asked})
+	out, err := walk.Surface(ctx, land, walk.Options{OffPath: w.tables.Ways.FootOffWay(osm.AreaNone).Central, Places: asked})
 	if errors.Is(err, walk.ErrNoRoad) {
 		return nil
 	}
@@ -115,6 +111,44 @@ func (w *work) walkChunk(ctx context.Context, c *chunk) error {
 		}
 	}
 	return nil
+}
+
+// cover lays the areas on the land: water and glaciers are barriers, since nobody should be sent over them on foot
+// (a way across them stays open), other ground is walked at its own pace, the smallest area counting.
+func (w *work) cover(land *walk.Land, box orb.Bound) {
+	type patch struct {
+		area int32
+		size float64
+	}
+	var rough []patch
+	open := w.tables.Ways.FootOffWay(osm.AreaNone).Central
+	for i := range w.region.Areas {
+		a := &w.region.Areas[i]
+		if !meets(box, a.Bound) {
+			continue
+		}
+		if a.Kind == osm.Water || a.Kind == osm.Glacier && a.Tags.Has("natural", "glacier") {
+			for _, p := range a.Polygons {
+				land.Area(p)
+			}
+			continue
+		}
+		size := (a.Bound.Max[0] - a.Bound.Min[0]) * (a.Bound.Max[1] - a.Bound.Min[1])
+		rough = append(rough, patch{int32(i), size})
+	}
+	slices.SortStableFunc(rough, func(a, b patch) int { return cmp.Compare(b.size, a.size) })
+	painted := false
+	for _, r := range rough {
+		a := &w.region.Areas[r.area]
+		part := w.tables.Ways.FootOffWay(a.Kind).Central
+		if part == open && !painted {
+			continue // nothing below it to be put right
+		}
+		painted = true
+		for _, p := range a.Polygons {
+			land.Ground(p, part)
+		}
+	}
 }
 
 // walkBox is the box of a chunk with a margin, in degrees; its east side may exceed 180.

@@ -30,7 +30,7 @@ func slowest(l *Land, o Options) []float64 {
 		return float64(net.height[i-n])
 	}
 	changed := true
-	relax := func(a, b int, metres float64, onWay bool) {
+	relax := func(a, b int, metres, slow float64, onWay bool) {
 		pace := Tobler(0)
 		if metres > 0 {
 			switch slope := (heightOf(a) - heightOf(b)) / metres; {
@@ -47,7 +47,7 @@ func slowest(l *Land, o Options) []float64 {
 		if !onWay {
 			pace /= OffPath
 		}
-		if t := secs[a] + metres*pace; t < secs[b]*(1-1e-12) {
+		if t := secs[a] + metres*pace*slow; t < secs[b]*(1-1e-12) {
 			secs[b] = t
 			changed = true
 		}
@@ -55,6 +55,12 @@ func slowest(l *Land, o Options) []float64 {
 	dirs := sixteen
 	if o.EightOnly {
 		dirs = eight
+	}
+	slow := func(c, r int) float64 {
+		if l.rough == nil || l.rough[l.index(c, r)] == 0 {
+			return 1
+		}
+		return OffPath / l.parts[l.rough[l.index(c, r)]-1]
 	}
 	for changed {
 		changed = false
@@ -65,19 +71,19 @@ func slowest(l *Land, o Options) []float64 {
 					if !l.inGrid(tc, tr) || l.closed != nil && l.closed[l.index(c, r)]&(1<<d) != 0 {
 						continue
 					}
-					relax(r*g.Cols+c, tr*g.Cols+tc, math.Hypot((g.eastM[r]+g.eastM[tr])/2*float64(stepCol[d]), g.northM*float64(stepRow[d])), false)
+					relax(r*g.Cols+c, tr*g.Cols+tc, math.Hypot((g.eastM[r]+g.eastM[tr])/2*float64(stepCol[d]), g.northM*float64(stepRow[d])), (slow(c, r)+slow(tc, tr))/2, false)
 				}
 			}
 		}
 		for k := range net.x {
 			for _, e := range net.links[net.firstLink[k]:net.firstLink[k+1]] {
-				relax(n+k, n+int(e.to), float64(e.metres), true)
+				relax(n+k, n+int(e.to), float64(e.metres), float64(e.slow), true)
 			}
 		}
 		for _, x := range net.transfers {
 			c, r := int(x.cell)%l.stride-rim, int(x.cell)/l.stride-rim
-			relax(n+int(x.node), r*g.Cols+c, float64(x.metres), false)
-			relax(r*g.Cols+c, n+int(x.node), float64(x.metres), false)
+			relax(n+int(x.node), r*g.Cols+c, float64(x.metres), slow(c, r), false)
+			relax(r*g.Cols+c, n+int(x.node), float64(x.metres), slow(c, r), false)
 		}
 	}
 	return secs[:n]
@@ -105,9 +111,13 @@ func TestSurfaceIsExact(t *testing.T) {
 		for range rng.IntN(4) {
 			a, b := place()
 			c, d := place()
-			switch rng.IntN(2) {
+			switch rng.IntN(4) {
 			case 0:
 				l.Barrier(line(g, a, b, c, d))
+			case 1:
+				l.WayAt(line(g, a, b, c, d), 0.1+0.9*rng.Float64())
+			case 2:
+				l.Ground(orb.Polygon{orb.Ring(line(g, a, b, c, b, c, d, a, d, a, b))}, []float64{0.2, 0.5, 1}[rng.IntN(3)])
 			default:
 				l.Way(line(g, a, b, c, d))
 			}

@@ -1,6 +1,7 @@
 package walk
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -29,14 +30,26 @@ type Land struct {
 	closed []uint16
 	// inside marks the cells whose middle lies in a barrier area; nil when there is none.
 	inside []bool
-	walls  walls
-	ways   []way
+	// rough holds for every cell of the grid with its rim which of parts is walked there; nil when all are
+	// open ground, which is the first part.
+	rough []uint8
+	parts []float64
+	walls walls
+	ways  []way
+	cross []crossing // scratch of scan
 }
 
 // way is a line to walk along, or a road or single place to reach.
 type way struct {
 	line orb.LineString
 	road bool
+	slow float32 // how much longer it takes than at the full pace
+}
+
+// crossing is where the side of a polygon meets the middles of a row.
+type crossing struct {
+	row int
+	x   float64
 }
 
 // NewLand is open ground without roads on a grid.
@@ -67,22 +80,56 @@ func (l *Land) Area(p orb.Polygon) {
 	l.fill(p)
 }
 
+// Ground says at which part of the speed on a way the land in a polygon in degrees, its holes left out, is walked
+// off ways: above 0, at most 1. It counts for the cells whose middles lie inside; where polygons overlap the one
+// added last does. It panics for more than 255 different parts, or one out of range.
+func (l *Land) Ground(p orb.Polygon, part float64) {
+	if !(part > 0 && part <= 1) {
+		panic("walk: the speed on a ground must be above 0 and at most that on a way")
+	}
+	k := slices.Index(l.parts, part)
+	if k < 0 {
+		k = len(l.parts)
+		l.parts = append(l.parts, part)
+		if k > 254 {
+			panic("walk: too many kinds of ground")
+		}
+	}
+	l.scan(p, func(row, from, to int) {
+		if l.rough == nil {
+			l.rough = make([]uint8, l.stride*(l.grid.Rows+2*rim))
+		}
+		cells := l.rough[l.index(from, row):][:to-from]
+		for i := range cells {
+			cells[i] = uint8(k + 1)
+		}
+	})
+}
+
 // Way adds a line in degrees that is walked at the full pace. Lines that share a point are joined there.
-func (l *Land) Way(line orb.LineString) { l.add(line, false) }
+func (l *Land) Way(line orb.LineString) { l.add(line, false, 1) }
+
+// WayAt adds a way that is walked at a part of the full pace, above 0 and at most 1; it panics for any other.
+func (l *Land) WayAt(line orb.LineString, part float64) {
+	if !(part > 0 && part <= 1) {
+		panic("walk: the speed on a way must be above 0 and at most the full one")
+	}
+	l.add(line, false, float32(1/part))
+}
 
 // Road adds a line in degrees as a road to reach. It is a way at the same time.
-func (l *Land) Road(line orb.LineString) { l.add(line, true) }
+func (l *Land) Road(line orb.LineString) { l.add(line, true, 1) }
 
 // RoadPoint adds a single place in degrees as one to reach; one outside the grid does nothing.
-func (l *Land) RoadPoint(p orb.Point) { l.add(orb.LineString{p}, true) }
+func (l *Land) RoadPoint(p orb.Point) { l.add(orb.LineString{p}, true, 1) }
 
 // add keeps a line if any of it may lie on the grid.
-func (l *Land) add(line orb.LineString, road bool) {
+func (l *Land) add(line orb.LineString, road bool, slow float32) {
 	for i := range line {
 		ax, ay := l.grid.position(line[max(i-1, 0)])
 		bx, by := l.grid.position(line[i])
 		if _, _, ok := l.grid.clip(ax, ay, bx, by, 0.5); ok {
-			l.ways = append(l.ways, way{line, road})
+			l.ways = append(l.ways, way{line, road, slow})
 			return
 		}
 	}
@@ -105,51 +152,58 @@ func (l *Land) closeAcross(p piece) {
 	}
 }
 
-// fill marks the cells whose middles lie in a polygon, by the even-odd rule along rows, and closes
-// all steps into and out of them.
+// scan tells the runs of cells, from the first to before the last of a row, whose middles lie in a polygon, by
+// the even-odd rule along rows.
+func (l *Land) scan(p orb.Polygon, visit func(row, from, to int)) {
+	g := l.grid
+	l.cross = l.cross[:0]
+	for _, ring := range p {
+		if len(ring) == 0 {
+			continue
+		}
+		bx, by := g.position(ring[len(ring)-1])
+		for _, q := range ring {
+			ax, ay := bx, by
+			bx, by = g.position(q)
+			if ay == by || ay != ay || by != by || ax != ax || bx != bx {
+				continue
+			}
+			lo, hi := min(ay, by), max(ay, by)
+			for r := int(max(math.Ceil(lo), 0)); r < g.Rows && float64(r) < hi; r++ {
+				l.cross = append(l.cross, crossing{r, ax + (float64(r)-ay)/(by-ay)*(bx-ax)})
+			}
+		}
+	}
+	slices.SortFunc(l.cross, func(a, b crossing) int { return cmp.Or(a.row-b.row, cmp.Compare(a.x, b.x)) })
+	for k := 0; k+1 < len(l.cross); k += 2 { // every row is crossed an even number of times
+		a, b := l.cross[k], l.cross[k+1]
+		from := int(max(math.Ceil(min(a.x, float64(g.Cols))), 0))
+		to := int(math.Floor(min(max(b.x, -1), float64(g.Cols-1)))) + 1
+		if from < to {
+			visit(a.row, from, to)
+		}
+	}
+}
+
+// fill marks the cells whose middles lie in a polygon and closes all steps into and out of them.
 func (l *Land) fill(p orb.Polygon) {
 	g := l.grid
-	first, last := g.Rows, -1
-	cross := func(visit func(row int, x float64)) {
-		for _, ring := range p {
-			for i := range ring {
-				ax, ay := g.position(ring[i])
-				bx, by := g.position(ring[(i+1)%len(ring)])
-				if ay == by || ay != ay || by != by || ax != ax || bx != bx {
-					continue
-				}
-				lo, hi := min(ay, by), max(ay, by)
-				for r := int(max(math.Ceil(lo), 0)); r < g.Rows && float64(r) < hi; r++ {
-					visit(r, ax+(float64(r)-ay)/(by-ay)*(bx-ax))
-				}
+	l.scan(p, func(row, from, to int) {
+		if l.inside == nil {
+			l.inside = make([]bool, g.Cols*g.Rows)
+		}
+		if l.closed == nil {
+			l.closed = make([]uint16, l.stride*(g.Rows+2*rim))
+		}
+		for c := from; c < to; c++ {
+			l.inside[row*g.Cols+c] = true
+			n := l.index(c, row)
+			l.closed[n] = 0xffff
+			for d := range sixteen {
+				l.closed[n+stepRow[d]*l.stride+stepCol[d]] |= 1 << (d ^ 4)
 			}
 		}
-	}
-	cross(func(r int, _ float64) { first, last = min(first, r), max(last, r) })
-	if last < first {
-		return
-	}
-	rows := make([][]float64, last-first+1) // crossings by row
-	cross(func(r int, x float64) { rows[r-first] = append(rows[r-first], x) })
-	if l.inside == nil {
-		l.inside = make([]bool, g.Cols*g.Rows)
-	}
-	if l.closed == nil {
-		l.closed = make([]uint16, l.stride*(g.Rows+2*rim))
-	}
-	for i, xs := range rows {
-		slices.Sort(xs)
-		for k := 0; k+1 < len(xs); k += 2 {
-			for c := int(max(math.Ceil(min(xs[k], float64(g.Cols))), 0)); c < g.Cols && float64(c) <= xs[k+1]; c++ {
-				l.inside[(first+i)*g.Cols+c] = true
-				n := l.index(c, first+i)
-				l.closed[n] = 0xffff
-				for d := range sixteen {
-					l.closed[n+stepRow[d]*l.stride+stepCol[d]] |= 1 << (d ^ 4)
-				}
-			}
-		}
-	}
+	})
 }
 
 // walls keeps the pieces of barriers by the cells they touch, to ask whether a short line crosses one.

@@ -28,12 +28,13 @@ type network struct {
 type link struct {
 	to     int32
 	metres float32
+	slow   float32 // of its way
 }
 
 // stretch is a link before links are sorted by node.
 type stretch struct {
-	a, b   int32
-	metres float32
+	a, b         int32
+	metres, slow float32
 }
 
 // transfer joins a node with the middle of a cell, which lie no more than a cell's diagonal apart.
@@ -98,9 +99,9 @@ func (n *network) link() {
 	n.links = make([]link, sum)
 	for _, s := range n.stretches {
 		n.firstLink[s.a]--
-		n.links[n.firstLink[s.a]] = link{s.b, s.metres}
+		n.links[n.firstLink[s.a]] = link{s.b, s.metres, s.slow}
 		n.firstLink[s.b]--
-		n.links[n.firstLink[s.b]] = link{s.a, s.metres}
+		n.links[n.firstLink[s.b]] = link{s.a, s.metres, s.slow}
 	}
 	n.stretches = nil
 }
@@ -129,7 +130,7 @@ func (n *network) lay(l *Land, w way, shared map[orb.Point]int32) {
 	last, length := int32(-1), 0.0 // the last node and the metres walked since
 	reach := func(k int32) {
 		if last >= 0 && last != k {
-			n.stretches = append(n.stretches, stretch{last, k, float32(length)})
+			n.stretches = append(n.stretches, stretch{last, k, float32(length), w.slow})
 		}
 		if w.road {
 			n.roads = append(n.roads, k)

@@ -13,7 +13,8 @@ import (
 type Options struct {
 	// Pace is the rule on ways; nil takes Tobler.
 	Pace Pace
-	// OffPath is the part of the speed on a way that is walked off it, above 0 and at most 1; 0 takes OffPath.
+	// OffPath is the part of the speed on a way that is walked on open ground off it, above 0 and at most 1; 0 takes
+	// OffPath. See Land.Ground for other ground.
 	OffPath float64
 	// MaxSlope is the steepest step allowed off ways, rise over run; 0 takes MaxSlope. Along ways the
 	// grid's slope is no bar, since ways are benched; it is priced like MaxSlope where it is steeper.
@@ -99,6 +100,7 @@ type search struct {
 	shift   float32 // least seconds of any step between cells
 	queue   buckets
 	unknown [2]float32 // pace on unknown ground: on ways, off ways
+	slow    []float32  // by Land.rough: how much longer a step takes than on open ground; nil when all are open
 	wanted  []bool     // cells that the places of Options need and that are not settled yet; nil for all
 	open    int        // how many of them
 }
@@ -149,10 +151,20 @@ func (s *search) prepare() {
 		s.rows[r+rim] = st
 	}
 	s.unknown = [2]float32{float32(s.o.Pace(UnknownSlope)), float32(s.o.Pace(UnknownSlope) / s.o.OffPath)}
-	fast := min(s.off.fast, float64(s.unknown[1]))
+	fast, slowest := min(s.off.fast, float64(s.unknown[1])), 1.0
+	if s.l.rough != nil {
+		s.slow = []float32{1}
+		least := 1.0
+		for _, part := range s.l.parts {
+			f := s.o.OffPath / part
+			s.slow = append(s.slow, float32(f))
+			least, slowest = min(least, f), max(slowest, f)
+		}
+		fast *= least
+	}
 	// A hair less, so that rounding never puts a step's end into the bucket it starts from.
 	s.shift = float32(shortest * fast * (1 - 1e-5))
-	s.queue.init(float64(s.shift), longest*max(s.off.slow, float64(s.unknown[1])))
+	s.queue.init(float64(s.shift), longest*max(s.off.slow, float64(s.unknown[1]))*slowest)
 	s.want()
 	for _, k := range s.net.roads {
 		if c := &s.cells[s.nodes+k]; c.secs > 0 {
@@ -210,6 +222,7 @@ func (s *search) run(ctx context.Context) error {
 // spread settles the cells and nodes of one bucket and improves their neighbours.
 func (s *search) spread(list []int32) (done int) {
 	cells, from, closed, head := s.cells, s.from, s.l.closed, s.net.head
+	slow, rough := s.slow, s.l.rough
 	for _, i := range list {
 		if from[i]&doneBit != 0 {
 			continue
@@ -258,6 +271,9 @@ func (s *search) spread(list []int32) (done int) {
 					pace = s.off.at(slope)
 				}
 			}
+			if slow != nil {
+				pace *= (slow[rough[i]] + slow[rough[n]]) / 2
+			}
 			if t := here.secs + st.length[d]*pace; t < c.secs {
 				c.secs = t
 				from[n] = uint8(d) ^ 4 | est | from[n]&wayBit
@@ -269,7 +285,7 @@ func (s *search) spread(list []int32) (done int) {
 		}
 		for t := head[i]; t != 0; t = s.net.transfers[t-1].next {
 			x := &s.net.transfers[t-1]
-			if s.walk(i, s.nodes+x.node, x.metres, false) {
+			if s.walk(i, s.nodes+x.node, x.metres, s.slowAt(i), false) {
 				s.parent[x.node] = i
 			}
 		}
@@ -280,21 +296,29 @@ func (s *search) spread(list []int32) (done int) {
 // spreadNode improves what lies around a node of the network.
 func (s *search) spreadNode(k int32) {
 	for _, l := range s.net.links[s.net.firstLink[k]:s.net.firstLink[k+1]] {
-		if s.walk(s.nodes+k, s.nodes+l.to, l.metres, true) {
+		if s.walk(s.nodes+k, s.nodes+l.to, l.metres, l.slow, true) {
 			s.parent[l.to] = s.nodes + k
 		}
 	}
 	for t := s.net.firstTransfer[k]; t < s.net.firstTransfer[k+1]; t++ {
 		x := &s.net.transfers[t]
-		if s.walk(s.nodes+k, x.cell, x.metres, false) {
+		if s.walk(s.nodes+k, x.cell, x.metres, s.slowAt(x.cell), false) {
 			s.via[x.cell] = s.nodes + k
 		}
 	}
 }
 
-// walk improves the time at b by walking from there to a, and reports whether it did. Along a way
-// slopes beyond the steepest are priced like it; a transfer that steep is closed.
-func (s *search) walk(a, b int32, metres float32, onWay bool) bool {
+// slowAt is how much longer a step takes on the ground of a cell than on open ground.
+func (s *search) slowAt(cell int32) float32 {
+	if s.slow == nil {
+		return 1
+	}
+	return s.slow[s.l.rough[cell]]
+}
+
+// walk improves the time at b by walking from there to a, and reports whether it did; slow is how much longer it
+// takes than at the pace on or off ways. Along a way slopes beyond the steepest are priced like it; a transfer that steep is closed.
+func (s *search) walk(a, b int32, metres, slow float32, onWay bool) bool {
 	here, there := s.cells[a], &s.cells[b]
 	if there.secs <= here.secs {
 		return false
@@ -320,7 +344,7 @@ func (s *search) walk(a, b int32, metres float32, onWay bool) bool {
 			secs = metres * s.off.at(slope)
 		}
 	}
-	t := here.secs + secs
+	t := here.secs + secs*slow
 	if t >= there.secs {
 		return false
 	}
