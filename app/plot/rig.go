@@ -8,7 +8,8 @@ import (
 )
 
 // DrawRig draws a recovery rig: the pulled vehicle at the left, the anchor at the right, the lines with
-// their forces between them, and the ground to keep clear. A diagram without nodes draws nothing.
+// their forces between them, and the ground to keep clear, with the distance in words unless ClearM is 0.
+// A diagram without nodes draws nothing.
 func DrawRig(c Canvas, d recovery.Diagram, p *Palette, scale float32) {
 	if len(d.Nodes) == 0 {
 		return
@@ -25,6 +26,9 @@ func DrawRig(c Canvas, d recovery.Diagram, p *Palette, scale float32) {
 		r.node(n)
 	}
 	r.labels(d)
+	if d.ClearM <= 0 {
+		return // whoever shows it says it beside the picture
+	}
 	t := TextStyle{Size: 9.5 * scale, Color: p.SoftInk}
 	c.Text(Pt{10 * scale, h - 8*scale}, fmt.Sprintf("Keep everybody at least %.0f m away, and out of the shaded ground; nobody inside a bend of the line. Not to scale.", d.ClearM), t)
 }

@@ -82,6 +82,7 @@ func (s *shell) actionTable() []*action {
 		{id: "screen3", menu: view, label: tr("Load"), shortcut: key(fyne.Key3), run: func() { p.Show(2) }},
 		{id: "screen4", menu: view, label: tr("Alone or together"), shortcut: key(fyne.Key4), run: func() { p.Show(3) }},
 		{id: "screen5", menu: view, label: tr("Papers"), shortcut: key(fyne.Key5), run: func() { p.Show(4) }},
+		{id: "screen6", menu: view, label: tr("Recovery bench"), shortcut: key(fyne.Key6), run: func() { p.Show(screenBench) }},
 		{id: "zoom_in", menu: view, label: tr("Zoom in"), icon: theme.ZoomInIcon(), shortcut: key(fyne.KeyEqual), gap: true, run: func() { s.mapv.ZoomIn() }},
 		{id: "zoom_out", menu: view, label: tr("Zoom out"), icon: theme.ZoomOutIcon(), shortcut: key(fyne.KeyMinus), run: func() { s.mapv.ZoomOut() }},
 		{id: "fit_all", menu: view, label: tr("Show the whole route"), icon: theme.ZoomFitIcon(), shortcut: key(fyne.Key0), why: needDoc, run: func() { s.mapv.FitAll() }},
@@ -104,6 +105,12 @@ func (s *shell) actionTable() []*action {
 		{id: "draw", menu: tripMenu, label: tr("Draw a new route"), icon: theme.DocumentCreateIcon(), gap: true, shortcut: key(fyne.KeyR), why: needDoc, run: func() { s.draw(false) }},
 		{id: "detour", menu: tripMenu, label: tr("Draw a detour"), shortcut: key(fyne.KeyE), why: needDoc, run: func() { s.draw(true) }},
 		{id: "reverse", menu: tripMenu, label: tr("Drive the route the other way"), gap: true, why: needDoc, run: s.reverse},
+		{id: "bench_leg", menu: tripMenu, label: tr("Put the chosen leg's recovery on the bench"), shortcut: key(fyne.KeyB), run: func() { p.toBench(p.chosen) }, why: func() string {
+			if _, ok := p.pullOf(p.chosen); !ok {
+				return tr("Choose a leg first.")
+			}
+			return ""
+		}},
 		{id: "rename", menu: tripMenu, label: tr("Rename the chosen leg…"), why: needLeg, run: s.renameLeg},
 		{id: "clear_stretch", menu: tripMenu, label: tr("Unmark the stretch"), run: func() { p.SetStretch(math.NaN(), math.NaN()) }, why: func() string {
 			if p.stretch[0] != p.stretch[0] {

@@ -57,6 +57,7 @@ type quantityField struct {
 	spec     fieldSpec
 	entry    *focusEntry
 	note     *widget.Label
+	alarm    *widget.Label // what is wrong, under the line, with the range that is allowed
 	applying bool
 }
 
@@ -65,6 +66,13 @@ type fieldSpec struct {
 	id, label string
 	quantity  units.Quantity
 	low, high float64
+	// read and write stand in for get and set where a field edits no plan (the bench); format too, where
+	// the usual unit of the quantity does not fit.
+	read   func() float64
+	write  func(float64)
+	format func() units.Formatter
+	// needed is what the mark beside an empty field says; "" = "not given".
+	needed string
 	// get reads the value from a plan, 0 or NaN when it is not given; set writes it, 0 for not given.
 	get func(*trip.Plan) float64
 	set func(*trip.Plan, float64)
@@ -74,62 +82,95 @@ type fieldSpec struct {
 }
 
 func newQuantityField(p *Presenter, spec fieldSpec) *quantityField {
-	f := &quantityField{p: p, spec: spec, entry: newFocusEntry(), note: caption("")}
+	f := &quantityField{p: p, spec: spec, entry: newFocusEntry(), note: caption(""), alarm: soft("")}
 	f.note.Truncation = fyne.TextTruncateEllipsis
+	f.alarm.Importance = widget.DangerImportance
+	f.alarm.Hide()
 	f.entry.OnChanged = f.typed
 	f.entry.onLost = f.show
 	f.ExtendBaseWidget(f)
-	p.Watch(func(c Change) {
-		if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
-			f.show()
-		}
-	})
+	if spec.read == nil {
+		p.Watch(func(c Change) {
+			if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
+				f.show()
+			}
+		})
+	}
 	f.show()
 	return f
 }
 
+// shown reports whether there is something to edit.
+func (f *quantityField) shown() bool { return f.spec.read != nil || f.p.doc != nil }
+
+func (f *quantityField) value() float64 {
+	if f.spec.read != nil {
+		return f.spec.read()
+	}
+	return f.spec.get(&f.p.plan)
+}
+
+func (f *quantityField) formatter() units.Formatter {
+	if f.spec.format != nil {
+		return f.spec.format()
+	}
+	return f.p.format()
+}
+
 // show brings the field in line with the plan, unless it is being typed in.
 func (f *quantityField) show() {
-	if f.p.doc == nil || f.entry.focused {
+	if !f.shown() || f.entry.focused {
 		f.mark()
 		return
 	}
-	v := f.spec.get(&f.p.plan)
+	v := f.value()
 	text := ""
 	if f.given(v) {
-		text = f.p.format().Edit(f.spec.quantity, v)
+		text = f.formatter().Edit(f.spec.quantity, v)
 	}
 	f.applying = true
 	f.entry.SetPlaceHolder(f.standardText())
 	if f.entry.Text != text {
 		f.entry.SetText(text)
 	}
-	f.entry.SetValidationError(nil)
+	f.content()
 	f.applying = false
 	f.mark()
+}
+
+// content takes back what was said against the text.
+func (f *quantityField) content() {
+	f.entry.SetValidationError(nil)
+	if f.alarm.Visible() {
+		f.alarm.Hide()
+		f.Refresh()
+	}
 }
 
 func (f *quantityField) given(v float64) bool { return v == v && (v != 0 || f.spec.zero) }
 
 func (f *quantityField) standardText() string {
-	if f.spec.standard == nil || f.p.doc == nil {
+	if f.spec.standard == nil || !f.shown() {
 		return ""
 	}
 	if d := f.spec.standard(&f.p.plan); d == d && d != 0 {
-		return f.p.format().Format(f.spec.quantity, d)
+		return f.formatter().Format(f.spec.quantity, d)
 	}
 	return ""
 }
 
 func (f *quantityField) mark() {
-	if f.p.doc == nil {
+	if !f.shown() {
 		return
 	}
 	note := ""
-	if !f.given(f.spec.get(&f.p.plan)) {
-		if f.standardText() != "" {
+	if !f.given(f.value()) {
+		switch {
+		case f.standardText() != "":
 			note = tr("default")
-		} else {
+		case f.spec.needed != "":
+			note = f.spec.needed
+		default:
 			note = tr("not given")
 		}
 	}
@@ -140,22 +181,33 @@ func (f *quantityField) mark() {
 }
 
 func (f *quantityField) typed(text string) {
-	if f.applying || f.p.doc == nil {
+	if f.applying || !f.shown() {
 		return
 	}
 	v := 0.0
 	if strings.TrimSpace(text) != "" {
-		var err error
-		v, err = f.p.format().ParseIn(f.spec.quantity, text, units.Range{Low: f.spec.low, High: f.spec.high})
-		if err != nil {
-			f.complain(err)
+		fm := f.formatter()
+		read, err := fm.Parse(f.spec.quantity, text)
+		allowed := map[string]any{"A": fm.Format(f.spec.quantity, f.spec.low), "B": fm.Format(f.spec.quantity, f.spec.high)}
+		switch {
+		case err != nil:
+			f.complain(tr("Not read as a figure; write it like {{.A}}. From {{.A}} to {{.B}} is allowed.", allowed))
+			return
+		case read < f.spec.low || read > f.spec.high:
+			f.complain(tr("From {{.A}} to {{.B}} is allowed.", allowed))
 			return
 		}
+		v = read
 	} else if f.spec.zero {
 		v = math.NaN()
 	}
-	f.entry.SetValidationError(nil)
-	if old := f.spec.get(&f.p.plan); v == old || v != v && old != old {
+	f.content()
+	if old := f.value(); v == old || v != v && old != old {
+		f.mark()
+		return
+	}
+	if f.spec.write != nil {
+		f.spec.write(v)
 		f.mark()
 		return
 	}
@@ -163,18 +215,18 @@ func (f *quantityField) typed(text string) {
 	f.mark()
 }
 
-func (f *quantityField) complain(err error) {
-	text := err.Error()
+func (f *quantityField) complain(text string) {
 	f.entry.SetValidationError(errors.New(text))
-	f.note.Importance = widget.DangerImportance
-	f.note.SetText(text)
+	f.alarm.SetText("✗ " + text)
+	f.alarm.Show()
+	f.Refresh()
 }
 
 // CreateRenderer implements fyne.Widget.
 func (f *quantityField) CreateRenderer() fyne.WidgetRenderer {
 	l := plainText(f.spec.label)
 	l.Truncation = fyne.TextTruncateEllipsis
-	return widget.NewSimpleRenderer(container.New(fieldRow{}, l, f.entry, f.note))
+	return widget.NewSimpleRenderer(container.New(column{}, container.New(fieldRow{}, l, f.entry, f.note), f.alarm))
 }
 
 // fieldRow gives a label, an entry and a note their shares of a line.

@@ -64,11 +64,15 @@ func (e *even) MinSize(o []fyne.CanvasObject) fyne.Size {
 // needGrid is a table of three columns (what, wanted, carried), or of two, with wrapped cells.
 type needGrid struct {
 	two    bool
+	cols   []float32 // other shares, for more columns
 	width  float32
 	height float32
 }
 
 func (g *needGrid) shares() []float32 {
+	if g.cols != nil {
+		return g.cols
+	}
 	if g.two {
 		return []float32{0.44, 0.56}
 	}
@@ -202,3 +206,48 @@ func (fixed) Layout(o []fyne.CanvasObject, s fyne.Size) {
 }
 
 func (f fixed) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(f.w, f.h) }
+
+// shares2 gives the first object its share of the line and the second the rest.
+type shares2 struct{ first float32 }
+
+func (c shares2) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	a := s.Width * c.first
+	for i, x := range o {
+		w, at := a, float32(0)
+		if i > 0 {
+			w, at = s.Width-a, a
+		}
+		x.Resize(fyne.NewSize(w, s.Height))
+		x.Move(fyne.NewPos(at, 0))
+	}
+}
+
+func (c shares2) MinSize(o []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for _, x := range o {
+		h = max(h, x.MinSize().Height)
+	}
+	return fyne.NewSize(160, h)
+}
+
+// sideOrFoot puts its second object at the side of the first, or under it where the width is too small.
+// side and foot are its shares of width and height; narrow is the width below which it goes under.
+type sideOrFoot struct{ side, foot, narrow float32 }
+
+func (c *sideOrFoot) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	if s.Width < c.narrow {
+		h := s.Height * c.foot
+		o[0].Resize(fyne.NewSize(s.Width, s.Height-h))
+		o[0].Move(fyne.Position{})
+		o[1].Resize(fyne.NewSize(s.Width, h))
+		o[1].Move(fyne.NewPos(0, s.Height-h))
+		return
+	}
+	w := s.Width * c.side
+	o[0].Resize(fyne.NewSize(s.Width-w, s.Height))
+	o[0].Move(fyne.Position{})
+	o[1].Resize(fyne.NewSize(w, s.Height))
+	o[1].Move(fyne.NewPos(s.Width-w, 0))
+}
+
+func (c *sideOrFoot) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 200) }

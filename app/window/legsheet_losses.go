@@ -8,8 +8,10 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"lastroad/app/bench"
 	"lastroad/app/units"
 	"lastroad/risk"
 )
@@ -90,11 +92,20 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 		if p.Cure != "" {
 			o = append(o, prose(p.Cure))
 		}
+		if w := p.Working; w != nil {
+			pic := newRigPicture()
+			pic.set(&bench.Report{Working: w, Diagram: w.Diagram()}, s.p)
+			o = append(o, pic)
+		}
 		for i, st := range p.Steps {
 			o = append(o, prose(fmt.Sprintf("%d. %s", i+1, st)))
 		}
 		if len(p.Cautions) > 0 {
 			o = append(o, cautionLine(tr("The cautions at the end of this sheet come first.")))
+		}
+		if s.p.toBench != nil {
+			leg := s.leg
+			o = append(o, newAction(tr("Change these figures freely on the bench"), theme.NavigateNextIcon(), func() { s.p.toBench(leg) }))
 		}
 		return o
 	})

@@ -50,6 +50,7 @@ type shell struct {
 
 	papers *papersScreen
 	load   *loadScreen
+	bench  *benchScreen
 	tour   *tour
 
 	drawing  *drawing
@@ -58,6 +59,16 @@ type shell struct {
 
 	journal keeper
 }
+
+// The screens by their number, in the order of the tabs.
+const (
+	screenRoute = iota
+	screenParty
+	screenLoad
+	screenTogether
+	screenPapers
+	screenBench
+)
 
 // keeper keeps unsaved edits against a crash; nil keeps nothing.
 type keeper interface {
@@ -116,11 +127,16 @@ func (s *shell) screens() fyne.CanvasObject {
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
 	s.papers, s.load = newPapersScreen(s), newLoadScreen(s.p)
+	s.bench = newBenchScreen(s.p, s.tips)
+	s.p.toBench = func(leg int) {
+		s.bench.takeLeg(leg)
+		s.p.Show(screenBench)
+	}
 	tab := func(name string, o fyne.CanvasObject) *container.TabItem {
 		return container.NewTabItem(name, container.New(fixed{640, 360}, o))
 	}
 	s.tabs = container.NewAppTabs(tab(tr("Route"), route), tab(tr("Party"), newPartyScreen(s.p).object()), tab(tr("Load"), s.load.object()),
-		tab(tr("Alone or together"), newTogetherScreen(s.p).object()), tab(tr("Papers"), s.papers.object()))
+		tab(tr("Alone or together"), newTogetherScreen(s.p).object()), tab(tr("Papers"), s.papers.object()), tab(tr("Recovery bench"), s.bench.object()))
 	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
 	return s.tabs
 }

@@ -105,23 +105,36 @@ func newToolButton(icon fyne.Resource, tips *tipLayer, tip func() string, run fu
 // MouseIn implements desktop.Hoverable.
 func (b *toolButton) MouseIn(e *desktop.MouseEvent) {
 	b.Button.MouseIn(e)
-	b.tips.want(b, b.tip())
+	b.want()
 }
 
 // MouseOut implements desktop.Hoverable.
 func (b *toolButton) MouseOut() {
 	b.Button.MouseOut()
-	b.tips.hide()
+	b.done()
 }
 
 // FocusGained shows the tip for those who use the keyboard.
 func (b *toolButton) FocusGained() {
 	b.Button.FocusGained()
-	b.tips.want(b, b.tip())
+	b.want()
+}
+
+// want asks for the tip, where there is one.
+func (b *toolButton) want() {
+	if b.tips != nil && b.tip != nil {
+		b.tips.want(b, b.tip())
+	}
 }
 
 // FocusLost hides it.
 func (b *toolButton) FocusLost() {
 	b.Button.FocusLost()
-	b.tips.hide()
+	b.done()
+}
+
+func (b *toolButton) done() {
+	if b.tips != nil {
+		b.tips.hide()
+	}
 }

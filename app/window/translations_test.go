@@ -16,6 +16,7 @@ import (
 
 	"lastroad/app/papers"
 	"lastroad/geo"
+	"lastroad/risk/recovery"
 )
 
 var keysFile = flag.String("keys", "", "write the sentences of the window to this file, one a line, as JSON strings")
@@ -71,6 +72,18 @@ func sentences(t *testing.T) []string {
 		if i.Unit != "" && i.Unit != "piece" {
 			set[i.Unit] = true
 		}
+	}
+	for _, s := range recoveryTerms {
+		set[s] = true
+	}
+	for _, k := range recovery.Kinds {
+		set[k.String()] = true
+	}
+	for _, k := range recovery.AnchorKinds {
+		set[k.String()] = true
+	}
+	for d := range recovery.NumDepths {
+		set[d.String()] = true
 	}
 	for _, p := range papers.List {
 		set[p.Title] = true

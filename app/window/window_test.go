@@ -396,16 +396,16 @@ func TestPartyFields(t *testing.T) {
 	}
 	f.entry.SetText("23 lots")
 	u.settle()
-	if kerb() != 2350 || f.note.Text == "" {
-		t.Errorf("nonsense gave %v, %q", kerb(), f.note.Text)
+	if kerb() != 2350 || !f.alarm.Visible() || !strings.Contains(f.alarm.Text, "Not read as a figure") {
+		t.Errorf("nonsense gave %v, %q", kerb(), f.alarm.Text)
 	}
 	f.entry.SetText("40 kg")
-	if kerb() != 2350 {
-		t.Errorf("a mass out of range was taken: %v", kerb())
+	if kerb() != 2350 || !strings.Contains(f.alarm.Text, "From 500\u00a0kg to 12000\u00a0kg is allowed") {
+		t.Errorf("a mass out of range gave %v, %q, want it refused with the range", kerb(), f.alarm.Text)
 	}
 	f.entry.SetText("")
 	u.settle()
-	if kerb() != 0 || f.note.Text != "default" {
+	if kerb() != 0 || f.note.Text != "default" || f.alarm.Visible() {
 		t.Errorf("an emptied field gave %v, %q", kerb(), f.note.Text)
 	}
 }
