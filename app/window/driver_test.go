@@ -219,7 +219,7 @@ func (d *demoOnce) Demo(ctx context.Context, r Report) (*trip.Document, error) {
 
 // With leaves out bands and cures, which take seconds and which only TestFullJudgement looks at.
 func (d *demoOnce) With(ctx context.Context, base *trip.Document, plan trip.Plan, r Report) (*trip.Document, error) {
-	if !sameMeasuring(base.Plan, plan) {
+	if !base.Plan.MeasuresLike(plan) {
 		return d.Desk.With(ctx, base, plan, r)
 	}
 	j, err := d.Try(ctx, base, plan.Trip)

@@ -89,6 +89,13 @@ func (s *shell) openPaths(paths []string) {
 	open()
 }
 
+// drop opens files that were dropped on the window.
+func (s *shell) drop(paths []string) {
+	if len(paths) > 0 {
+		s.openPaths(paths)
+	}
+}
+
 func (s *shell) openDemo() { s.unlessUnsaved(tr("Open the demo trip?"), s.p.OpenDemo) }
 
 // unlessUnsaved runs f at once, or after asking when there are edits that no file holds.

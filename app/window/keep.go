@@ -24,6 +24,7 @@ type journalKeeper struct {
 	running sync.WaitGroup
 	failed  func(error)
 	told    bool
+	written []func() // run once after the next edit is safely in the journal
 }
 
 func newJournalKeeper(failed func(error)) (*journalKeeper, error) {
@@ -50,11 +51,28 @@ func (k *journalKeeper) Keep(p *Presenter) {
 		path = trip.DemoPath
 	}
 	k.do(func() {
-		if err := k.journal.Write(s, path); err != nil && !k.told {
+		switch err := k.journal.Write(s, path); {
+		case err == nil:
+			k.told = false
+			k.mu.Lock()
+			then := k.written
+			k.written = nil
+			k.mu.Unlock()
+			for _, f := range then {
+				f()
+			}
+		case !k.told: // one message for a disk that stays full, not one for each key
 			k.told = true
 			k.failed(err)
 		}
 	})
+}
+
+// Written implements keeper.
+func (k *journalKeeper) Written(f func()) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.written = append(k.written, f)
 }
 
 // Clear implements keeper.
@@ -119,12 +137,17 @@ func (s *shell) offerRecovery(open func()) bool {
 			s.p.long(tr("Recovering"), func(ctx context.Context, rep Report) (*trip.Document, error) { return r.Recover(ctx, u, rep) })
 			s.p.afterOpen = func() {
 				s.p.savedRev = s.p.rev - 1 // what came back is in no file yet
+				// What was left is forgotten only when this window's own journal holds it: another crash in
+				// between must not find neither.
+				if s.journal != nil {
+					s.journal.Written(u.Forget)
+				}
 				s.p.changed(PlanChanged)
-				u.Forget()
 			}
 		}, s.win)
 	d.SetConfirmText(tr("Bring it back"))
 	d.SetDismissText(tr("Not now"))
 	d.Show()
+	say("asked %q", "recovery")
 	return true
 }

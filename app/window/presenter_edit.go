@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"runtime/debug"
-	"slices"
 	"time"
 
 	"lastroad/app/plot"
@@ -166,7 +165,7 @@ func (p *Presenter) letPaint(ctx context.Context) {
 // answerFirst shows the judgement without bands and cures, which takes a few hundredths of a second, while
 // the full one is being worked out. It does nothing when the edit touches what was measured.
 func (p *Presenter) answerFirst(ctx context.Context, rev uint64, base *trip.Document, plan trip.Plan) {
-	if !sameMeasuring(base.Plan, plan) {
+	if !base.Plan.MeasuresLike(plan) {
 		return
 	}
 	j, err := guarded(func() (*risk.Judgement, error) { return p.desk.Try(ctx, base, plan.Trip) })
@@ -182,12 +181,6 @@ func (p *Presenter) answerFirst(ctx context.Context, rev uint64, base *trip.Docu
 			p.changed(DocChanged)
 		}
 	})
-}
-
-// sameMeasuring reports whether two plans differ in nothing that the survey depends on.
-func sameMeasuring(a, b trip.Plan) bool {
-	return a.Reversed == b.Reversed && a.CorridorM == b.CorridorM && a.Pace == b.Pace &&
-		slices.Equal(a.Grounds, b.Grounds) && slices.Equal(a.Stops, b.Stops) && slices.Equal(a.Legs, b.Legs)
 }
 
 func (p *Presenter) stopJudging() {

@@ -29,6 +29,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	win.Resize(fyne.NewSize(max(leastWidth, min(w, 4000)), max(leastHeight, min(h, 3000))))
 	win.SetMaster()
 	s.tellOutside()
+	held := s.holdFile()
 	// The start is over when the first document is judged in full.
 	var atWork sync.Once
 	p.Watch(func(Change) {
@@ -56,6 +57,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 		s.unlessUnsaved(tr("Quit?"), func() {
 			p.Cancel()
 			p.stopJudging()
+			held.release()
 			if keep != nil {
 				keep.Close()
 			}
