@@ -73,6 +73,8 @@ const (
 // keeper keeps unsaved edits against a crash; nil keeps nothing.
 type keeper interface {
 	Keep(p *Presenter)
+	// Written runs f once after the next edit is safely kept.
+	Written(f func())
 	Clear()
 }
 
@@ -99,7 +101,7 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	})
 	win.SetContent(container.NewStack(content, s.tour.layer, s.tips.layer))
 	s.buildMenu()
-	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { p.OpenFiles(filePaths(uris)) })
+	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) { s.drop(filePaths(uris)) })
 	p.Watch(s.onChange)
 	s.sheet.build()
 	s.onChange(^Change(0))
