@@ -24,13 +24,13 @@ func (b Book) basis(s *sheet) {
 			if title == "" {
 				title = x.Key
 			}
-			rows = append(rows, cells(title, tried(x.Low, x.High), w.T("from_to", dec(min(x.ReadyLow, x.ReadyHigh), 1), dec(max(x.ReadyLow, x.ReadyHigh), 1)), w.provenance(x.From)))
+			rows = append(rows, cells(w.say(title), w.tried(x.Low, x.High), w.T("from_to", w.dec(min(x.ReadyLow, x.ReadyHigh), 1), w.dec(max(x.ReadyLow, x.ReadyHigh), 1)), w.provenance(x.From)))
 		}
 		s.table([]tableColumn{{w.T("number"), 3.2, false}, {w.T("tried"), 1.5, false}, {w.T("readiness"), 1.5, false}, {w.T("rests_on"), 1.2, false}}, rows, 8.5)
 	}
 	s.head(w.T("assumed"), 40)
 	for _, n := range append(append(append([]string{}, d.Notes...), d.Survey.Notes...), j.Notes...) {
-		s.item("•", n, 8.5, ink)
+		s.item("•", w.say(n), 8.5, ink)
 	}
 	if len(j.Load.DefaultsUsed) > 0 {
 		s.item("•", w.T("class_figures", strings.Join(fieldNames(j.Load.DefaultsUsed), ", ")), 8.5, ink)
@@ -63,11 +63,11 @@ func short(v float64) string {
 }
 
 // tried is the span of values that a number was put to; "–" where it is a choice and not a number.
-func tried(low, high float64) string {
+func (w Words) tried(low, high float64) string {
 	if low == high {
 		return "–"
 	}
-	return short(low) + " – " + short(high)
+	return w.mark(short(low)) + " – " + w.mark(short(high))
 }
 
 // fieldNames turns names of the vehicle's figures ("FrontAxleKg") into words ("front axle (kg)").

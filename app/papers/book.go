@@ -68,13 +68,13 @@ func (b Book) drawMap(c plot.Canvas, e plot.Extent, st plot.RouteStyle) {
 	pal := plot.Light()
 	plot.DrawGround(c, b.Scene, v, pal)
 	plot.DrawRoute(c, b.Scene, v, pal, b.Doc.Judgement, st)
-	plot.DrawFurniture(c, b.Scene, v, pal, plot.Metric)
+	plot.DrawFurniture(c, b.Scene, v, pal, b.Words.plot())
 }
 
 // drawStrip draws the bands named, all that fit for none, and over them the points of no easy return.
 func (b Book) drawStrip(c plot.Canvas, r plot.Range, chosen int, only ...string) {
 	plot.DrawStrip(c, plot.StripData{Survey: b.Doc.Survey, Judgement: b.Doc.Judgement, Daylight: trip.LightAlong(b.Doc)}, r, plot.Light(),
-		plot.StripStyle{Chosen: chosen, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: 1, Words: b.Words.strip(), Only: only})
+		plot.StripStyle{Chosen: chosen, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: 1, Units: b.Words.plot(), Words: b.Words.strip(), Only: only})
 	drawTurns(c, b.Doc, r, 1, b.Words)
 }
 

@@ -80,7 +80,7 @@ func (b Book) subtitle() string {
 	if len(j.Legs) == 1 {
 		legs = w.T("one_leg")
 	}
-	t = append(t, dec(d.Survey.LengthM()/1000, km)+" km", legs)
+	t = append(t, w.road(d.Survey.LengthM(), km), legs)
 	if last := j.Legs[len(j.Legs)-1].Needs.ArriveUnix; last > 0 && !start.IsZero() {
 		end := time.Unix(last, 0).In(start.Location())
 		day := func(t time.Time) int64 {
@@ -146,7 +146,7 @@ func (b Book) stops() []string {
 	var out []string
 	for _, f := range j.Findings {
 		if f.Severity == risk.Stop {
-			out = append(out, f.Text)
+			out = append(out, b.Words.say(f.Text))
 		}
 	}
 	at := map[string][]int{}
@@ -168,7 +168,7 @@ func (b Book) stops() []string {
 		}
 	}
 	for _, k := range order {
-		t := b.Words.legs(at[k]) + ": " + text[k]
+		t := b.Words.legs(at[k]) + ": " + b.Words.say(text[k])
 		if differ[k] {
 			t += " " + b.Words.T("stop_alike", at[k][0])
 		}
@@ -230,13 +230,13 @@ func (b Book) assumptions(s *sheet) {
 		if k == 2 {
 			break
 		}
-		s.item("!", shorten(n, 200), 8.5, warn)
+		s.item("!", shorten(w.say(n), 200), 8.5, warn)
 	}
 	c, p := d.Plan.Trip.Conditions, d.Plan.Trip.Party
 	people := len(p.People)
-	s.item("•", w.T("assume_load", people, dec(d.Judgement.Load.TotalKg, 0), dec(d.Judgement.Load.GVMKg, 0), dec(d.Judgement.Load.WaterL, 0), dec(d.Judgement.Load.FuelL, 0)), 8.5, ink)
+	s.item("•", w.T("assume_load", people, w.kg(d.Judgement.Load.TotalKg), w.kg(d.Judgement.Load.GVMKg), w.litres(d.Judgement.Load.WaterL), w.litres(d.Judgement.Load.FuelL)), 8.5, ink)
 	if c.DayMeanC != 0 || c.DayMaxC != 0 {
-		s.item("•", w.T("assume_weather", dec(c.NightMinC, 0), dec(c.DayMaxC, 0), dec(100*c.Wetness, 0), dec(100*c.WaterLevel, 0)), 8.5, ink)
+		s.item("•", w.T("assume_weather", w.celsius(c.NightMinC), w.celsius(c.DayMaxC), dec(100*c.Wetness, 0), dec(100*c.WaterLevel, 0)), 8.5, ink)
 	} else {
 		s.item("•", w.T("assume_no_weather"), 8.5, ink)
 	}
@@ -255,7 +255,7 @@ func (b Book) assumptions(s *sheet) {
 		}
 	}
 	if unknown > 0 && whole > 0 {
-		s.item("•", w.T("assume_unknown", dec(unknown/1000, 0), dec(100*unknown/whole, 0)), 8.5, ink)
+		s.item("•", w.T("assume_unknown", w.road(unknown, 0), dec(100*unknown/whole, 0)), 8.5, ink)
 	}
 	if n := len(d.Judgement.Load.DefaultsUsed); n > 0 {
 		s.item("•", w.T("assume_class", n), 8.5, ink)

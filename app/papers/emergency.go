@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/geo/facts"
 )
@@ -51,10 +52,10 @@ func (b Book) emergency(s *sheet) {
 			cells(w.T("say_have"), w.T("say_have_text", orBlank(h.VehicleLook))), cells(w.T("say_need"), w.T("say_need_text")), cells(w.T("say_when"), w.T("say_when_text")),
 		}, 8.5)
 	})
-	s.head(w.T("signals"), 90)
+	s.head(w.T("signals", w.metres(2.5, 1), w.number(units.Length, 4, 0), w.metres(6, 0)), 90)
 	b.signals(s)
-	for _, k := range []string{"signal_three", "signal_six", "signal_arms"} {
-		s.item("•", w.T(k), 8.5, ink)
+	for _, t := range []string{w.T("signal_three", w.metres(25, 0)), w.T("signal_six"), w.T("signal_arms")} {
+		s.item("•", t, 8.5, ink)
 	}
 	var rows [][]cell
 	for i, l := range d.Judgement.Legs {
@@ -63,11 +64,11 @@ func (b Book) emergency(s *sheet) {
 			continue
 		}
 		p := d.Survey.Samples[f.WorstRoadIndex]
-		rows = append(rows, cells(fmt.Sprint(i+1), fmt.Sprintf("km %.1f: %s", p.DistanceM/1000, position(orb.Point{p.Lon, p.Lat})), position(p.RoadAt), fmt.Sprintf("%.1f", p.RoadM/1000)))
+		rows = append(rows, cells(fmt.Sprint(i+1), w.at(p.DistanceM, 1)+": "+position(orb.Point{p.Lon, p.Lat}), position(p.RoadAt), w.number(units.Distance, p.RoadM, 1)))
 	}
 	s.head(w.T("furthest"), 60)
 	if len(rows) > 0 {
-		s.table([]tableColumn{{w.T("leg"), 0.42, true}, {w.T("furthest_place"), 3, false}, {w.T("nearest_road"), 2.6, false}, {w.T("km_straight"), 0.72, true}}, rows, 7.3)
+		s.table([]tableColumn{{w.T("leg"), 0.42, true}, {w.T("furthest_place"), 3, false}, {w.T("nearest_road"), 2.6, false}, {w.T("km_straight", w.unit(units.Distance)), 0.72, true}}, rows, 7.3)
 	} else {
 		s.text(w.T("no_road_known"), 9, false, soft, 0)
 	}
@@ -80,14 +81,14 @@ func (b Book) emergency(s *sheet) {
 				if name == "" {
 					name = q.Tag
 				}
-				rows = append(rows, cells(w.T("help_"+q.Kind.Key()), name, position(q.At), fmt.Sprintf("%.1f", q.OffM/1000), fmt.Sprintf("%.1f", q.RouteM/1000)))
+				rows = append(rows, cells(w.T("help_"+q.Kind.Key()), name, position(q.At), w.number(units.Distance, q.OffM, 1), w.number(units.Distance, q.RouteM, 1)))
 			}
 		}
 	}
 	if len(rows) > 0 {
 		draw := func(s *sheet) {
 			s.head(w.T("help_places"), 60)
-			s.table([]tableColumn{{w.T("kind"), 1.1, false}, {w.T("name"), 1.7, false}, {w.T("where"), 3, false}, {w.T("km_off"), 0.85, true}, {w.T("at_km"), 0.75, true}}, rows, 7.8)
+			s.table([]tableColumn{{w.T("kind"), 1.1, false}, {w.T("name"), 1.7, false}, {w.T("where"), 3, false}, {w.T("km_off", w.unit(units.Distance)), 0.85, true}, {w.T("at_km", w.unit(units.Distance)), 0.75, true}}, rows, 7.8)
 		}
 		if len(rows) <= 12 {
 			s.together(draw)

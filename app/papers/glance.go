@@ -5,8 +5,8 @@ import (
 	"math"
 	"time"
 
-	"lastroad/app/report"
 	"lastroad/app/trip"
+	"lastroad/app/units"
 	"lastroad/geo/facts"
 	"lastroad/risk"
 )
@@ -25,7 +25,7 @@ func (b Book) glance(s *sheet) {
 		f, n := facts.Of(d.Survey, l.Leg), l.Needs
 		pull := "–"
 		if p := n.Pull; p != nil {
-			pull = dec(p.RequiredKN.Central, 0)
+			pull = w.number(units.Force, p.RequiredKN.Central, 0)
 			if p.Rig == "" {
 				pull += " !"
 			}
@@ -41,23 +41,23 @@ func (b Book) glance(s *sheet) {
 				there += " *"
 			}
 		}
-		rows = append(rows, []cell{{text: fmt.Sprint(i + 1)}, {text: w.legName(i, f)}, {text: dec(f.FromM/1000, 0) + "–" + dec(f.ToM/1000, 0)}, {text: b.mainGround(f)},
-			{text: dec(f.RoadM/1000, 0)}, {text: pull}, {text: dec(n.WaterL.Central, 0)}, {text: dec(n.FuelL.Central, 0)}, {text: there},
+		rows = append(rows, []cell{{text: fmt.Sprint(i + 1)}, {text: w.legName(i, f)}, {text: w.number(units.Distance, f.FromM, 0) + "–" + w.number(units.Distance, f.ToM, 0)}, {text: b.mainGround(f)},
+			{text: w.number(units.Distance, f.RoadM, 0)}, {text: pull}, {text: w.number(units.Volume, n.WaterL.Central, 0)}, {text: w.number(units.Volume, n.FuelL.Central, 0)}, {text: there},
 			{text: dec(l.Score.Readiness, 0)}, {text: w.verdict(l.Score.Word), bold: l.Score.Word == "not ready"}, {text: w.oneIn(l.Score.NotUnaided.P)}})
 	}
-	s.table([]tableColumn{{"", 0.42, true}, {w.T("leg"), 1.95, false}, {"km", 0.95, false}, {w.T("ground"), 1.5, false}, {w.T("road_km"), 0.75, true}, {w.T("pull_kn"), 0.75, true},
-		{w.T("water_l"), 0.85, true}, {w.T("fuel_l"), 0.85, true}, {w.T("there"), 1.15, true}, {w.T("ready_n"), 0.75, true}, {w.T("verdict"), 1.4, false}, {w.T("not_unaided_short"), 1.2, true}}, rows, 7.8)
+	s.table([]tableColumn{{"", 0.42, true}, {w.T("leg"), 1.95, false}, {w.unit(units.Distance), 0.95, false}, {w.T("ground"), 1.5, false}, {w.T("road_km", w.unit(units.Distance)), 0.75, true}, {w.T("pull_kn", w.unit(units.Force)), 0.75, true},
+		{w.T("water_l", w.unit(units.Volume)), 0.85, true}, {w.T("fuel_l", w.unit(units.Volume)), 0.85, true}, {w.T("there"), 1.15, true}, {w.T("ready_n"), 0.75, true}, {w.T("verdict"), 1.4, false}, {w.T("not_unaided_short"), 1.2, true}}, rows, 7.8)
 	s.text(w.T("glance_key"), 7.5, false, soft, 0)
 	for _, t := range trip.TurnBacks(d.Survey) {
 		s.y += 2
-		s.text(w.T("no_return_here", dec(t.AtM/1000, 1), dec(t.ToM/1000, 0), dec(t.FromM/1000, 0), report.Hours(t.AheadS/60, false)), 8.5, true, ink, 0)
+		s.text(w.T("no_return_here", w.at(t.AtM, 1), w.at(t.ToM, 0), w.at(t.FromM, 0), w.hours(t.AheadS/60, false)), 8.5, true, ink, 0)
 	}
 	if len(j.CheckIns) > 0 || j.OverdueUnix > 0 {
 		s.together(func(s *sheet) {
 			s.head(w.T("check_ins"), 20)
 			var rows [][]cell
 			for _, k := range j.CheckIns {
-				rows = append(rows, cells(k.Title, w.moment(k.Unix, zone)))
+				rows = append(rows, cells(w.say(k.Title), w.moment(k.Unix, zone)))
 			}
 			if j.WorryUnix > 0 {
 				rows = append(rows, cells(w.T("worry_from"), w.moment(j.WorryUnix, zone)))
@@ -73,20 +73,20 @@ func (b Book) glance(s *sheet) {
 		if i >= 8 || l.Points < 0.05 {
 			break
 		}
-		s.item("•", l.Text, 8.5, ink)
+		s.item("•", w.say(l.Text), 8.5, ink)
 	}
 	notes := b.warnings()
 	if len(notes) > 0 {
 		s.head(w.T("also_know"), 20)
 		for _, t := range notes {
-			s.item("•", t, 8.5, ink)
+			s.item("•", w.say(t), 8.5, ink)
 		}
 	}
 	if common := b.commonCautions(); len(common) > 0 {
 		s.head(w.T("cautions_all"), 60)
 		var blocks []func(*sheet)
 		for _, c := range common {
-			blocks = append(blocks, func(s *sheet) { s.item("!", c, 7.2, warn) })
+			blocks = append(blocks, func(s *sheet) { s.item("!", w.say(c), 7.2, warn) })
 		}
 		b.inTwo(s, blocks)
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lastroad/app/trip"
+	"lastroad/app/units"
 	"lastroad/geo/facts"
 	"lastroad/risk"
 )
@@ -87,7 +88,7 @@ func (n HomeNote) whenHeard() part {
 	p := part{head: w.T("home_when")}
 	p.rows = append(p.rows, [2]string{w.T("leaves"), n.startText()})
 	for _, k := range j.CheckIns {
-		p.rows = append(p.rows, [2]string{k.Title, n.at(k.Unix)})
+		p.rows = append(p.rows, [2]string{w.say(k.Title), n.at(k.Unix)})
 	}
 	if end := j.Legs[len(j.Legs)-1].Needs.ArriveUnix; end > 0 {
 		p.rows = append(p.rows, [2]string{w.T("planned_end"), n.at(end)})
@@ -139,13 +140,13 @@ func (n HomeNote) vehicle() [][2]string {
 	if d.Plan.Trip.Together && d.Plan.Trip.Partner != nil {
 		rows = append(rows, [2]string{w.T("second_vehicle"), n.given(d.Plan.Trip.Partner.Vehicle.Name)})
 	}
-	t := w.T("water_fuel", dec(l.WaterL, 0), dec(l.FuelL, 0))
+	t := w.T("water_fuel", w.litres(l.WaterL), w.litres(l.FuelL))
 	used := 0.0
 	for _, g := range d.Judgement.Legs {
 		used += g.Needs.FuelL.Central
 	}
 	if used > 0 && l.FuelL > 0 && !math.IsInf(used, 0) {
-		t += "; " + w.T("fuel_range", dec(math.Floor(l.FuelL/used*d.Survey.LengthM()/1e4)*10, 0))
+		t += "; " + w.T("fuel_range", w.most(units.Distance, l.FuelL/used*d.Survey.LengthM(), -1)+nbsp+w.unit(units.Distance))
 	}
 	rows = append(rows, [2]string{w.T("carried"), t})
 	if len(n.Care) > 0 {
@@ -165,27 +166,27 @@ func (n HomeNote) reach() [][2]string {
 
 func (n HomeNote) where() [][2]string {
 	w, d := n.Words, n.Doc
-	rows := [][2]string{{w.T("route"), fmt.Sprintf("%s, %s km", flat(d.Name()), dec(d.Survey.LengthM()/1000, 0))}}
+	rows := [][2]string{{w.T("route"), flat(d.Name()) + ", " + w.road(d.Survey.LengthM(), 0)}}
 	a, z := d.Survey.Samples[0], d.Survey.Samples[len(d.Survey.Samples)-1]
 	rows = append(rows, [2]string{w.T("starts_ends"), fmt.Sprintf("%.5f, %.5f; %.5f, %.5f", a.Lat, a.Lon, z.Lat, z.Lon)})
 	for _, s := range d.Plan.Stops {
-		what := w.T("stop_at", dec(s.AtM/1000, 0))
+		what := w.T("stop_at", w.at(s.AtM, 0))
 		if s.Night {
-			what = w.T("camp_at", dec(s.AtM/1000, 0))
+			what = w.T("camp_at", w.at(s.AtM, 0))
 		}
 		rows = append(rows, [2]string{n.given(s.Name), what})
 	}
 	for i, l := range d.Judgement.Legs {
 		f := facts.Of(d.Survey, l.Leg)
 		end := d.Survey.Samples[d.Survey.Legs[l.Leg].To]
-		t := fmt.Sprintf("km %s–%s, %s; %s", dec(f.FromM/1000, 0), dec(f.ToM/1000, 0), w.groundShares(f), w.T("ends_at", end.Lat, end.Lon))
+		t := fmt.Sprintf("%s, %s; %s", w.stretch(f.FromM, f.ToM, 0), w.groundShares(f), w.T("ends_at", end.Lat, end.Lon))
 		if l.Needs.ArriveUnix > 0 {
 			at := time.Unix(l.Needs.ArriveUnix, 0).In(n.zone())
 			t += "; " + w.T("there_about", w.weekday(at)+" "+at.Format("15:04"))
 		}
 		if f.WorstRoadIndex >= 0 && f.RoadM >= 5000 {
 			p := d.Survey.Samples[f.WorstRoadIndex]
-			t += "; " + w.T("way_out_at", dec(f.RoadM/1000, 0), p.RoadAt[1], p.RoadAt[0])
+			t += "; " + w.T("way_out_at", w.road(f.RoadM, 0), p.RoadAt[1], p.RoadAt[0])
 		}
 		rows = append(rows, [2]string{w.legTitle(i, f), t})
 	}

@@ -54,7 +54,7 @@ func banded(s *Set) *Set {
 }
 
 // in gives the set in another language.
-func in(t testing.TB, s *Set, lang, size string) *Set {
+func in(t testing.TB, s *Set, lang, system, size string) *Set {
 	t.Helper()
 	tables, err := trip.Builtin()
 	if err != nil {
@@ -63,6 +63,7 @@ func in(t testing.TB, s *Set, lang, size string) *Set {
 	n := *s
 	n.Size, n.Scene = size, bare(s)
 	n.Words, _ = Language(lang)
+	n.Words = n.Words.In(system)
 	if n.Cards, err = cardsOf(n.Doc, tables.Catalogue, n.Words); err != nil {
 		t.Fatal(err)
 	}
@@ -106,15 +107,15 @@ func TestNothingIsCutOrOverlapsInAnyLanguage(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		name, size string
-		set        *Set
-	}{{"alone", "A4", banded(alone)}, {"together", "letter", banded(both)}} {
+		name, size, system string
+		set                *Set
+	}{{"alone", "A4", "metric", banded(alone)}, {"together", "letter", "us", banded(both)}} {
 		for _, lang := range Languages {
 			if testing.Short() && lang != "de" {
 				continue // the longest words
 			}
 			size := c.size
-			s := in(t, c.set, lang, size)
+			s := in(t, c.set, lang, c.system, size)
 			b, err := s.book().Pages()
 			if err != nil {
 				t.Fatal(err)

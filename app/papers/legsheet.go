@@ -9,8 +9,8 @@ import (
 	"time"
 
 	"lastroad/app/plot"
-	"lastroad/app/report"
 	"lastroad/app/trip"
+	"lastroad/app/units"
 	"lastroad/geo/facts"
 	"lastroad/risk"
 )
@@ -79,12 +79,12 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	s.y -= 3
 	why := ""
 	if t := d.Survey.Legs[l.Leg].Why; t != "" {
-		why = " · " + t
+		why = " · " + w.say(t)
 	}
-	s.text(fmt.Sprintf("km %s–%s (%s km)%s%s", dec(f.FromM/1000, 1), dec(f.ToM/1000, 1), dec(f.LengthM/1000, 1), b.times(l.Needs), why), 8.5, false, soft, 0)
+	s.text(fmt.Sprintf("%s (%s)%s%s", w.stretch(f.FromM, f.ToM, 1), w.road(f.LengthM, 1), b.times(l.Needs), why), 8.5, false, soft, 0)
 	for _, t := range trip.TurnBacks(d.Survey) {
 		if t.AtM >= f.FromM && t.AtM < f.ToM {
-			s.text(w.T("no_return_here", dec(t.AtM/1000, 1), dec(t.ToM/1000, 0), dec(t.FromM/1000, 0), report.Hours(t.AheadS/60, false)), 8.5, true, ink, 0)
+			s.text(w.T("no_return_here", w.at(t.AtM, 1), w.at(t.ToM, 0), w.at(t.FromM, 0), w.hours(t.AheadS/60, false)), 8.5, true, ink, 0)
 		}
 	}
 	s.y += 5
@@ -104,9 +104,9 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	var stops, other []string
 	for _, x := range l.Findings {
 		if x.Severity == risk.Stop {
-			stops = append(stops, w.T("stop")+": "+x.Text)
+			stops = append(stops, w.T("stop")+": "+w.say(x.Text))
 		} else {
-			other = append(other, x.Text)
+			other = append(other, w.say(x.Text))
 		}
 	}
 	if len(stops) > 0 {
@@ -122,7 +122,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 			if k >= st.lost || x.Points < 0.05 {
 				break
 			}
-			s.item("•", x.Text, 8, ink)
+			s.item("•", w.say(x.Text), 8, ink)
 		}
 	}
 	var own []string
@@ -131,7 +131,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 		if slices.Contains(common, c) {
 			shared = true
 		} else {
-			own = append(own, c)
+			own = append(own, w.say(c))
 		}
 	}
 	s.y += 4
@@ -146,7 +146,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 // times tells driving time, arrival and light.
 func (b Book) times(n risk.Needs) string {
 	w := b.Words
-	t := " · " + w.T("driving_time", report.Hours(n.MoveMin.Central, false))
+	t := " · " + w.T("driving_time", w.hours(n.MoveMin.Central, false))
 	if n.ArriveUnix <= 0 {
 		return t
 	}
@@ -155,9 +155,9 @@ func (b Book) times(n risk.Needs) string {
 	switch {
 	case math.IsNaN(n.DaylightMin):
 	case n.DaylightMin < 0:
-		t += ", " + w.T("after_dark", report.Hours(-n.DaylightMin, false))
+		t += ", " + w.T("after_dark", w.hours(-n.DaylightMin, false))
 	default:
-		t += ", " + w.T("daylight_left", report.Hours(n.DaylightMin, false))
+		t += ", " + w.T("daylight_left", w.hours(n.DaylightMin, false))
 	}
 	return t
 }
@@ -165,9 +165,8 @@ func (b Book) times(n risk.Needs) string {
 func (b Book) groundTable(s *sheet, f facts.Facts, n risk.Needs, full bool) {
 	w := b.Words
 	row := func(title, text string) []cell { return []cell{{text: title, bold: true}, {text: text}} }
-	band := func(v risk.Band, unit string) string { return w.band(v, 0, unit) }
-	walk := report.Hours(f.WalkMin, f.WalkEst)
-	road := w.T("road_text", dec(f.RoadM/1000, 1), dec(f.DriveM/1000, 1), report.Hours(f.DriveMin, false))
+	walk := w.hours(f.WalkMin, f.WalkEst)
+	road := w.T("road_text", w.road(f.RoadM, 1), w.road(f.DriveM, 1), w.hours(f.DriveMin, false))
 	if f.RoadM < 100 {
 		road = w.T("road_here")
 	} else if math.IsNaN(f.RoadM) {
@@ -175,7 +174,7 @@ func (b Book) groundTable(s *sheet, f facts.Facts, n risk.Needs, full bool) {
 	}
 	rows := [][]cell{
 		row(w.T("ground"), w.groundShares(f)),
-		row(w.T("climb"), w.T("climb_text", dec(f.AscentM, 0), dec(f.DescentM, 0), pct(f.UpGrade), pct(f.DownGrade), pct(f.GradeBand))),
+		row(w.T("climb"), w.T("climb_text", w.metres(f.AscentM, 0), w.metres(f.DescentM, 0), pct(f.UpGrade), pct(f.DownGrade), pct(f.GradeBand))),
 	}
 	if full {
 		rows = append(rows, row(w.T("side_slope"), pct(f.SideSlope)))
@@ -187,9 +186,9 @@ func (b Book) groundTable(s *sheet, f facts.Facts, n risk.Needs, full bool) {
 	if f.RoadM >= 100 {
 		rows = append(rows, row(w.T("on_foot"), w.T("on_foot_text", walk)))
 	}
-	rows = append(rows, row(w.T("help_after"), band(n.StrandedH, "h")))
+	rows = append(rows, row(w.T("help_after"), w.band(units.Duration, risk.Band{Low: 3600 * n.StrandedH.Low, Central: 3600 * n.StrandedH.Central, High: 3600 * n.StrandedH.High}, 0)))
 	if full {
-		rows = append(rows, row(w.T("driving"), w.T("driving_text", report.Hours(n.MoveMin.Central, false), report.Hours(n.MoveMin.Low, false), report.Hours(n.MoveMin.High, false))))
+		rows = append(rows, row(w.T("driving"), w.T("driving_text", w.hours(n.MoveMin.Central, false), w.hours(n.MoveMin.Low, false), w.hours(n.MoveMin.High, false))))
 	}
 	s.table([]tableColumn{{"", 1, false}, {"", 2.7, false}}, rows, 8)
 }
@@ -209,13 +208,13 @@ func (b Book) needTable(s *sheet, n risk.Needs, most int) {
 		if v.Low == v.High || math.IsNaN(v.Low) {
 			return ""
 		}
-		return dec(v.Low, 0) + "–" + dec(v.High, 0)
+		return w.number(units.Volume, v.Low, 0) + "–" + w.number(units.Volume, v.High, 0)
 	}
 	rows := [][]cell{
-		cells(w.T("drinking_water"), dec(n.WaterL.Central, 0)+" L", band(n.WaterL), dec(n.WaterHaveL, 0)+" L"),
-		cells(w.T("cooling_water"), dec(n.CoolingL, 0)+" L", "", w.T("apart")),
-		cells(w.T("fuel_leg"), dec(n.FuelL.Central, 0)+" L", band(n.FuelL), dec(n.FuelHaveL.Central, 0)+" L"),
-		cells(w.T("fuel_next"), dec(n.FuelReachL.Central, 0)+" L", band(n.FuelReachL), dec(n.FuelHaveL.Central, 0)+" L"),
+		cells(w.T("drinking_water"), w.litres(n.WaterL.Central), band(n.WaterL), w.litres(n.WaterHaveL)),
+		cells(w.T("cooling_water"), w.litres(n.CoolingL), "", w.T("apart")),
+		cells(w.T("fuel_leg"), w.litres(n.FuelL.Central), band(n.FuelL), w.litres(n.FuelHaveL.Central)),
+		cells(w.T("fuel_next"), w.litres(n.FuelReachL.Central), band(n.FuelReachL), w.litres(n.FuelHaveL.Central)),
 	}
 	if most < 2 {
 		rows = slices.Delete(rows, 1, 2)
@@ -241,7 +240,7 @@ func (b Book) needTable(s *sheet, n risk.Needs, most int) {
 				have.text = w.T("have_only", dec(p.Have, 0))
 			}
 		}
-		rows = append(rows, []cell{{text: p.Title}, {text: dec(p.Want, 0)}, {text: w.oneIn(p.Chance)}, have})
+		rows = append(rows, []cell{{text: w.say(p.Title)}, {text: dec(p.Want, 0)}, {text: w.oneIn(p.Chance)}, have})
 	}
 	s.table([]tableColumn{{w.T("thing"), 2.1, false}, {w.T("wanted"), 0.85, true}, {w.T("range_chance"), 1.25, true}, {w.T("carried"), 0.85, true}}, rows, 7.8)
 }
@@ -259,15 +258,15 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 	}
 	s.head(w.T("if_bogged"), 40)
 	if steps {
-		s.text(p.State+":", 8, false, ink, 0)
+		s.text(w.say(p.State)+":", 8, false, ink, 0)
 	}
-	s.text(w.T("pull_asked", w.band(p.RequiredKN, 1, "kN")), 8.5, true, ink, 0)
+	s.text(w.T("pull_asked", w.band(units.Force, p.RequiredKN, 1)), 8.5, true, ink, 0)
 	if p.Rig != "" {
-		s.text(w.T("pull_rig", capital(p.RigTitle), dec(p.FallLineKN, 1), dec(p.DeadLineKN, 1), dec(p.LineM, 0), dec(p.HaveLineM, 0), dec(p.AnchorKN, 1), p.WeakLink, dec(p.Margin, 2)), 8, false, ink, 0)
+		s.text(w.T("pull_rig", capital(w.say(p.RigTitle)), w.kN(p.FallLineKN, 1), w.kN(p.DeadLineKN, 1), w.metres(p.LineM, 0), w.metres(p.HaveLineM, 0), w.kN(p.AnchorKN, 1), w.say(p.WeakLink), w.dec(p.Margin, 2)), 8, false, ink, 0)
 	} else {
-		t := w.T("pull_none", p.Fails)
+		t := w.T("pull_none", w.say(p.Fails))
 		if steps && p.Cure != "" && len(p.Cure) < 160 {
-			t += " " + w.T("pull_cure", p.Cure)
+			t += " " + w.T("pull_cure", w.say(p.Cure))
 		}
 		s.text(t, 8, false, warn, 0)
 	}
@@ -279,7 +278,7 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 		if k == 6 && len(p.Steps) > 8 {
 			break
 		}
-		s.item(fmt.Sprintf("%d.", k+1), st, 7.5, ink)
+		s.item(fmt.Sprintf("%d.", k+1), w.say(st), 7.5, ink)
 	}
 	if p.Working != nil {
 		s.text(w.T("see_card"), 7.5, false, ink, 0)
@@ -289,14 +288,14 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 
 func (b Book) tyreText(n risk.Needs) string {
 	w := b.Words
-	t := w.T("tyre_text", dec(n.PressureKPa[0], 0), dec(n.PressureKPa[1], 0), psi(n.PressureKPa[0]), psi(n.PressureKPa[1]))
+	t := w.T("tyre_text", w.pressure(n.PressureKPa[0]), w.pressure(n.PressureKPa[1]))
 	if n.PressureKPa == n.RoadKPa {
-		return w.T("tyre_road", dec(n.RoadKPa[0], 0), dec(n.RoadKPa[1], 0), psi(n.RoadKPa[0]), psi(n.RoadKPa[1]))
+		return w.T("tyre_road", w.pressure(n.RoadKPa[0]), w.pressure(n.RoadKPa[1]))
 	}
 	if !math.IsNaN(n.SpeedCapKmh) {
-		t += " " + w.T("tyre_speed", dec(n.SpeedCapKmh, 0))
+		t += " " + w.T("tyre_speed", w.most(units.Speed, n.SpeedCapKmh, 0)+nbsp+w.unit(units.Speed))
 	}
-	t += " " + w.T("tyre_back", dec(n.RoadKPa[0], 0), dec(n.RoadKPa[1], 0))
+	t += " " + w.T("tyre_back", w.measure(units.Pressure, n.RoadKPa[0], 0), w.measure(units.Pressure, n.RoadKPa[1], 0))
 	if !math.IsNaN(n.CompressorMin) {
 		t += " " + w.T("tyre_pump", dec(n.CompressorMin, 0))
 	} else {
@@ -304,6 +303,3 @@ func (b Book) tyreText(n risk.Needs) string {
 	}
 	return t
 }
-
-// psi is a pressure in pounds-force per square inch of 6.894757 kPa (NIST SP 811, 2008, appendix B.8).
-func psi(kpa float64) string { return dec(kpa/6.894757, 0) }

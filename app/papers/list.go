@@ -58,14 +58,14 @@ var List = []Paper{
 	{"home-text", "note-for-home.txt", "Note for the contact at home, plain text", func(w io.Writer, s *Set) error {
 		return s.home().Text(w)
 	}, nil},
-	{"leg-csv", "legs.csv", "Needs leg by leg, CSV", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }, nil},
-	{"workbook", "needs.xlsx", "Legs, needs, load, gaps and assumptions, workbook", func(w io.Writer, s *Set) error {
+	{"leg-csv", "legs.csv", "Needs leg by leg, CSV (metric units)", func(w io.Writer, s *Set) error { return LegCSV(w, s.Doc) }, nil},
+	{"workbook", "needs.xlsx", "Workbook of legs, needs, load and gaps (metric units)", func(w io.Writer, s *Set) error {
 		return Workbook(w, s.Doc, s.Load, s.Numbers, s.Made)
 	}, nil},
-	{"json", "trip.json", "The whole judged trip, JSON", func(w io.Writer, s *Set) error {
+	{"json", "trip.json", "The whole judged trip, JSON (metric units)", func(w io.Writer, s *Set) error {
 		return report.JSON(w, s.Doc.Name(), s.Doc.Survey, s.Doc.Judgement)
 	}, nil},
-	{"markdown", "needs.md", "Needs leg by leg, Markdown", func(w io.Writer, s *Set) error { return Markdown(w, s.Doc) }, nil},
+	{"markdown", "needs.md", "Needs leg by leg, Markdown", func(w io.Writer, s *Set) error { return Markdown(w, s.Doc, s.Words) }, nil},
 	{"gpx", "route.gpx", "Legs and places for a navigation device, GPX", func(w io.Writer, s *Set) error { return GPX(w, s.Doc, s.Made) }, nil},
 	{"geojson", "legs.geojson", "Legs and places, GeoJSON", func(w io.Writer, s *Set) error { return GeoJSON(w, s.Doc) }, nil},
 	{"kml", "legs.kml", "Legs and places, KML", func(w io.Writer, s *Set) error { return KML(w, s.Doc) }, nil},
@@ -158,12 +158,12 @@ func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
 	pal := plot.Light()
 	plot.DrawGround(c, s.Scene, v, pal)
 	plot.DrawRoute(c, s.Scene, v, pal, s.Doc.Judgement, plot.NoStyle)
-	plot.DrawFurniture(c, s.Scene, v, pal, plot.Metric)
+	plot.DrawFurniture(c, s.Scene, v, pal, s.Words.plot())
 }
 
 func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {
 	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement, Daylight: trip.LightAlong(s.Doc)}, plot.Whole(s.Doc.Survey), plot.Light(),
-		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Words: s.Words.strip()})
+		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Units: s.Words.plot(), Words: s.Words.strip()})
 	drawTurns(c, s.Doc, plot.Whole(s.Doc.Survey), scale, s.Words)
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"lastroad/app/units"
 )
 
 // placeOrder is the order of the load list, front to back.
@@ -14,7 +16,7 @@ func (b Book) loadList(s *sheet) {
 	w, l := b.Words, b.Doc.Judgement.Load
 	s.newPage()
 	s.title(0, w.T("load_list"), 0)
-	s.text(w.T("load_sum", dec(l.TotalKg, 0), dec(l.GVMKg, 0), dec(l.PayloadLeftKg, 0), dec(l.FrontKg, 0), dec(l.FrontLimitKg, 0), dec(l.RearKg, 0), dec(l.RearLimitKg, 0), dec(l.RoofKg, 0), dec(l.RoofLimitKg, 0)), 9, false, ink, 0)
+	s.text(w.T("load_sum", w.kg(l.TotalKg), w.kg(l.GVMKg), w.kg(l.PayloadLeftKg), w.kg(l.FrontKg), w.kg(l.FrontLimitKg), w.kg(l.RearKg), w.kg(l.RearLimitKg), w.kg(l.RoofKg), w.kg(l.RoofLimitKg)), 9, false, ink, 0)
 	s.text(w.T("load_decides"), 8.5, false, warn, 0)
 	s.y += 4
 	var blocks []func(*sheet)
@@ -33,14 +35,14 @@ func (b Book) loadList(s *sheet) {
 			if p != place {
 				continue
 			}
-			title := r.Title
+			title := w.say(r.Title)
 			if math.IsNaN(r.RatingKN) {
 				title += " – " + w.T("no_rating")
 			} else if r.RatingKN > 0 {
-				title += " – " + dec(r.RatingKN, 1) + " kN"
+				title += " – " + w.kN(r.RatingKN, 1)
 			}
 			sum += r.Count * r.EachKg
-			rows = append(rows, []cell{{tick: true}, {text: title}, {text: trimNumber(r.Count)}, {text: dec(r.Count*r.EachKg, 1)}})
+			rows = append(rows, []cell{{tick: true}, {text: title}, {text: w.mark(trimNumber(r.Count))}, {text: w.number(units.Mass, r.Count*r.EachKg, 1)}})
 		}
 		if len(rows) == 0 {
 			continue
@@ -56,13 +58,13 @@ func (b Book) loadList(s *sheet) {
 				break
 			}
 			part := rows[k:min(len(rows), end)]
-			title := w.T("place_"+place) + fmt.Sprintf(": %s kg", dec(sum, 1))
+			title := w.T("place_"+place) + ": " + w.measure(units.Mass, sum, 1)
 			if k > 0 {
 				title = w.T("place_"+place) + ", " + w.T("continued")
 			}
 			blocks = append(blocks, func(s *sheet) {
 				s.head(title, 30)
-				s.table([]tableColumn{{"", 0.28, false}, {w.T("item"), 3, false}, {w.T("count"), 0.75, true}, {"kg", 0.75, true}}, part, 8)
+				s.table([]tableColumn{{"", 0.28, false}, {w.T("item"), 3, false}, {w.T("count"), 0.75, true}, {w.unit(units.Mass), 0.75, true}}, part, 8)
 			})
 		}
 	}
@@ -123,7 +125,7 @@ func (b Book) tyres(s *sheet) {
 		}
 		speed := "–"
 		if !math.IsNaN(n.SpeedCapKmh) && n.PressureKPa != n.RoadKPa {
-			speed = dec(n.SpeedCapKmh, 0)
+			speed = w.most(units.Speed, n.SpeedCapKmh, 0)
 		}
 		pump := "–"
 		if n.PressureKPa != n.RoadKPa {
@@ -136,17 +138,25 @@ func (b Book) tyres(s *sheet) {
 			continue
 		}
 		last = key
-		both := func(kpa float64) string { return dec(kpa, 0) + " (" + psi(kpa) + ")" }
-		rows = append(rows, []cell{{text: fmt.Sprint(i + 1), bold: true}, {text: both(n.PressureKPa[0]), bold: true}, {text: both(n.PressureKPa[1]), bold: true}, {text: speed}, {text: pump}, {text: n.PressureReason}})
+		both := func(kpa float64) string {
+			main, other, _ := strings.Cut(w.pressure(kpa), nbsp+w.unit(units.Pressure)+" (")
+			other, _, _ = strings.Cut(other, nbsp)
+			return main + " (" + other + ")"
+		}
+		rows = append(rows, []cell{{text: fmt.Sprint(i + 1), bold: true}, {text: both(n.PressureKPa[0]), bold: true}, {text: both(n.PressureKPa[1]), bold: true}, {text: speed}, {text: pump}, {text: w.say(n.PressureReason)}})
 	}
 	if len(rows) == 0 {
 		return
 	}
+	other := "psi"
+	if w.units.System != units.Metric {
+		other = "kPa"
+	}
 	s.y += 6
 	s.together(func(s *sheet) {
 		s.title(0, w.T("tyre_card"), 0)
-		s.text(w.T("tyre_card_note"), 9, false, ink, 0)
+		s.text(w.T("tyre_card_note", other), 9, false, ink, 0)
 		s.y += 4
-		s.table([]tableColumn{{w.T("legs_head"), 0.7, false}, {w.T("front_kpa"), 1.15, true}, {w.T("rear_kpa"), 1.15, true}, {w.T("most_kmh"), 0.85, true}, {w.T("pump_min"), 1.05, true}, {w.T("tyre_for"), 3, false}}, rows, 8.5)
+		s.table([]tableColumn{{w.T("legs_head"), 0.7, false}, {w.T("front_kpa", w.unit(units.Pressure)), 1.15, true}, {w.T("rear_kpa", w.unit(units.Pressure)), 1.15, true}, {w.T("most_kmh", w.unit(units.Speed)), 0.85, true}, {w.T("pump_min"), 1.05, true}, {w.T("tyre_for"), 3, false}}, rows, 8.5)
 	})
 }

@@ -7,35 +7,38 @@ import (
 	"math"
 	"strings"
 
-	"lastroad/app/report"
 	"lastroad/app/trip"
+	"lastroad/app/units"
 	"lastroad/geo/facts"
 )
 
-// Markdown writes the needs leg by leg as Markdown, for notes and messages.
-func Markdown(w io.Writer, d *trip.Document) error {
+// Markdown writes the needs leg by leg as Markdown, for notes and messages, in the reader's language and units.
+func Markdown(w io.Writer, d *trip.Document, words Words) error {
 	b := bufio.NewWriter(w)
 	j := d.Judgement
-	fmt.Fprintf(b, "# %s\n\n%s km in %d legs, %s. Readiness %s of 100: **%s**.\n\n> %s\n\n", plain(d.Name()), dec(d.Survey.LengthM()/1000, 1), len(j.Legs), plain(j.Variant),
-		dec(j.Trip.Readiness, 0), plain(j.Trip.Word), report.Caution)
+	fmt.Fprintf(b, "# %s\n\n%s, %s, %s. %s: **%s**.\n\n> %s\n\n", plain(d.Name()), words.road(d.Survey.LengthM(), 1), words.T("n_legs", len(j.Legs)), words.variant(j.Variant),
+		capital(words.T("readiness_of", words.dec(j.Trip.Readiness, 0))), words.verdict(j.Trip.Word), plain(words.T("caution")))
 	for _, f := range j.Findings {
-		fmt.Fprintf(b, "- %s\n", plain(f.Text))
+		fmt.Fprintf(b, "- %s\n", plain(words.say(f.Text)))
 	}
-	b.WriteString("\n| leg | km | ground | pull kN | line m | water L | fuel L | driving min | walk out min | readiness |\n| --- | --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |\n")
+	km, kN, m, l := words.unit(units.Distance), words.unit(units.Force), words.unit(units.Length), words.unit(units.Volume)
+	fmt.Fprintf(b, "\n| %s | %s | %s | %s | %s | %s | %s | %s | %s | %s |\n| --- | --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |\n",
+		words.T("leg"), km, words.T("ground"), words.T("pull_kn", kN), words.T("line_m", m), words.T("water_l", l), words.T("fuel_l", l),
+		words.T("driving")+", min", words.T("on_foot")+", min", words.T("readiness"))
 	for i, l := range j.Legs {
 		f := facts.Of(d.Survey, l.Leg)
 		p, line := "", ""
 		if l.Needs.Pull != nil {
-			p, line = dec(l.Needs.Pull.RequiredKN.Central, 1), dec(l.Needs.Pull.LineM, 0)
+			p, line = words.number(units.Force, l.Needs.Pull.RequiredKN.Central, 1), words.number(units.Length, planned(l.Needs.Pull.LineM), 0)
 		}
-		fmt.Fprintf(b, "| %d %s | %s to %s | %s | %s | %s | %s | %s | %s | %s | %s |\n", i+1, plain(f.Name), dec(f.FromM/1000, 1), dec(f.ToM/1000, 1), plain(groundWords(f)), p, line,
-			dec(l.Needs.WaterL.Central, 1), dec(l.Needs.FuelL.Central, 1), dec(l.Needs.MoveMin.Central, 0), dec(f.WalkMin, 0), dec(l.Score.Readiness, 0))
+		fmt.Fprintf(b, "| %d %s | %s–%s | %s | %s | %s | %s | %s | %s | %s | %s |\n", i+1, plain(f.Name), words.number(units.Distance, f.FromM, 1), words.number(units.Distance, f.ToM, 1), plain(words.groundShares(f)), p, line,
+			words.number(units.Volume, l.Needs.WaterL.Central, 1), words.number(units.Volume, l.Needs.FuelL.Central, 1), words.dec(l.Needs.MoveMin.Central, 0), words.dec(f.WalkMin, 0), words.dec(l.Score.Readiness, 0))
 	}
 	for i, l := range j.Legs {
 		f := facts.Of(d.Survey, l.Leg)
-		fmt.Fprintf(b, "\n## Leg %d %s\n\n", i+1, plain(f.Name))
+		fmt.Fprintf(b, "\n## %s\n\n", plain(words.legTitle(i, f)))
 		for _, x := range l.Findings {
-			fmt.Fprintf(b, "- %s\n", plain(x.Text))
+			fmt.Fprintf(b, "- %s\n", plain(words.say(x.Text)))
 		}
 		for _, p := range l.Needs.Parts {
 			if !p.Missing && p.Chance < 0.001 {
@@ -45,13 +48,13 @@ func Markdown(w io.Writer, d *trip.Document) error {
 			if p.Missing {
 				mark = " "
 			}
-			fmt.Fprintf(b, "- [%s] %s: %s of %s (asked for with chance %s)\n", mark, plain(p.Title), dec(p.Have, 0), dec(p.Want, 0), dec(p.Chance, 4))
+			fmt.Fprintf(b, "- [%s] %s: %s\n", mark, plain(words.say(p.Title)), words.T("part_have", words.dec(p.Have, 0), words.dec(p.Want, 0), words.oneIn(p.Chance)))
 		}
 		for k, x := range l.Score.Lost {
 			if k >= 5 || x.Points < 0.05 {
 				break
 			}
-			fmt.Fprintf(b, "- %s\n", plain(x.Text))
+			fmt.Fprintf(b, "- %s\n", plain(words.say(x.Text)))
 		}
 	}
 	return b.Flush()

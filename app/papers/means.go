@@ -7,6 +7,7 @@ import (
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
+	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/risk"
 	"lastroad/risk/catalogue"
@@ -76,12 +77,13 @@ func cardsOf(d *trip.Document, cat *catalogue.Catalogue, w Words) ([]Card, error
 		return nil, nil
 	}
 	m := cardMaker{t: cat.Recovery, w: w, states: states}
+	judged := d.Plan.Judged(d.Plan.Trip)
 	var err error
-	if m.own, err = risk.GearOf(cat, d.Plan.Trip.Party, false); err != nil {
+	if m.own, err = risk.GearOf(cat, judged.Party, false); err != nil {
 		return nil, err
 	}
 	m.rows = m.own.Kit.Gear
-	if p := d.Plan.Trip.Partner; p != nil && d.Plan.Trip.Together {
+	if p := judged.Partner; p != nil && judged.Together {
 		g, err := risk.GearOf(cat, *p, true)
 		if err != nil {
 			return nil, err
@@ -99,10 +101,10 @@ func cardsOf(d *trip.Document, cat *catalogue.Catalogue, w Words) ([]Card, error
 	return out, nil
 }
 
-func cautionTexts(list []recovery.Caution) []string {
+func (w Words) cautionTexts(list []recovery.Caution) []string {
 	var out []string
 	for _, c := range list {
-		out = append(out, c.Text)
+		out = append(out, w.say(c.Text))
 	}
 	return out
 }
@@ -139,7 +141,7 @@ func (m cardMaker) dig() ([]Card, error) {
 	}
 	w := m.w
 	c := Card{Title: w.T("card_dig"), State: w.T("dig_state", m.able(), spades, dec(boards, 0)), Draw: func(c plot.Canvas) { drawBoards(c, w) }, DrawH: 128,
-		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_hub"), w.T("t_dig_min"), w.T("t_pull_after"), w.T("t_pairs")}}
+		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_hub", w.unit(units.Force)), w.T("t_dig_min"), w.T("t_pull_after", w.unit(units.Force)), w.T("t_pairs")}}
 	for _, s := range m.states {
 		d, err := m.t.Dig(s.stuck, recovery.Sidewall, max(1, m.able()), spades)
 		if err != nil {
@@ -155,11 +157,11 @@ func (m cardMaker) dig() ([]Card, error) {
 		if int(boards/2) < use.NeedPairs {
 			pairs += " (" + w.T("have_only", fmt.Sprint(int(boards/2))) + ")"
 		}
-		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), dec(d.Before.CentralKN, 0), fmt.Sprintf("%s (%s–%s)", dec(d.CentralMin, 0), dec(d.LowMin, 0), dec(d.HighMin, 0)), dec(d.After.CentralKN, 0), pairs})
+		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), w.number(units.Force, d.Before.CentralKN, 0), fmt.Sprintf("%s (%s–%s)", dec(d.CentralMin, 0), dec(d.LowMin, 0), dec(d.HighMin, 0)), w.number(units.Force, d.After.CentralKN, 0), pairs})
 	}
 	wheel := hardest(m.states).stuck.MassKg * m.t.Jacking["wheel_share"].Central
-	c.Steps = []string{w.T("dig_1"), w.T("dig_2"), w.T("dig_3", dec(wheel, 0)), w.T("dig_4")}
-	c.Cautions = cautionTexts(m.t.Cautions("dig", "boards"))
+	c.Steps = []string{w.T("dig_1"), w.T("dig_2"), w.T("dig_3", w.kg(wheel)), w.T("dig_4")}
+	c.Cautions = w.cautionTexts(m.t.Cautions("dig", "boards"))
 	return []Card{c}, nil
 }
 
@@ -189,16 +191,16 @@ func (m cardMaker) winch() ([]Card, error) {
 	for _, g := range groups {
 		sort.Ints(g.legs)
 		p := g.need
-		c := Card{Title: capital(p.Working.Rig.Title), State: fmt.Sprintf("%s: %s. %s.", p.State, m.w.band(p.RequiredKN, 1, "kN"), m.w.legs(g.legs)), Steps: p.Steps, Cautions: p.Cautions, DrawH: 140}
+		c := Card{Title: capital(m.w.say(p.Working.Rig.Title)), State: fmt.Sprintf("%s: %s. %s.", m.w.say(p.State), m.w.band(units.Force, p.RequiredKN, 1), m.w.legs(g.legs)), Steps: m.w.sayAll(p.Steps), Cautions: m.w.sayAll(p.Cautions), DrawH: 140}
 		if p.Rig == "" {
 			c.Title += " – " + m.w.T("fails")
-			c.Alarm = []string{m.w.T("pull_none", p.Fails)}
+			c.Alarm = []string{m.w.T("pull_none", m.w.say(p.Fails))}
 			for _, x := range p.Working.Cures {
-				c.Alarm = append(c.Alarm, "• "+x.Text)
+				c.Alarm = append(c.Alarm, "• "+m.w.say(x.Text))
 			}
 		}
 		if d := p.Working.Diagram(); len(d.Nodes) > 0 {
-			c.Draw = func(c plot.Canvas) { plot.DrawRig(c, d, plot.Light(), 1) }
+			c.Draw = func(c plot.Canvas) { m.w.drawRig(c, d) }
 		}
 		out = append(out, c)
 	}
@@ -235,17 +237,17 @@ func (m cardMaker) turn() ([]Card, error) {
 		return nil, err
 	}
 	fall := work.Tackle.FallLineKN
-	c := Card{Title: w.T("card_turn"), State: w.T("turn_state", dec(fall, 0), angle), Head: []string{w.T("t_angle"), "180°", "150°", "120°", "90°", "60°", "30°"}, DrawH: 140}
+	c := Card{Title: w.T("card_turn"), State: w.T("turn_state", w.kN(fall, 0), angle), Head: []string{w.T("t_angle"), "180°", "150°", "120°", "90°", "60°", "30°"}, DrawH: 140}
 	row := []string{w.T("t_block")}
 	for _, a := range []float64{180, 150, 120, 90, 60, 30} {
-		row = append(row, dec(recovery.BlockLoad(fall, a), 0)+" kN")
+		row = append(row, w.kN(recovery.BlockLoad(fall, a), 0))
 	}
 	c.Rows = [][]string{row}
 	if d := work.Diagram(); len(d.Nodes) > 0 {
-		c.Draw = func(c plot.Canvas) { plot.DrawRig(c, d, plot.Light(), 1) }
+		c.Draw = func(c plot.Canvas) { m.w.drawRig(c, d) }
 	}
 	c.Steps = []string{w.T("turn_1"), w.T("turn_2"), w.T("turn_3")}
-	c.Cautions = cautionTexts(m.t.Cautions("line", "winch", "anchor"))
+	c.Cautions = w.cautionTexts(m.t.Cautions("line", "winch", "anchor"))
 	return []Card{c}, nil
 }
 
@@ -264,7 +266,7 @@ func (m cardMaker) buried() ([]Card, error) {
 		return nil, err
 	}
 	const slope, face, long, wheel = 0.5, 0.25, 1.25, 0.75
-	c := Card{Title: w.T("card_buried"), State: w.T("buried_state", dec(wheel, 2), dec(face, 2), dec(long, 2), dec(pull.CentralKN, 0)), Draw: func(c plot.Canvas) { drawBuried(c, w) }, DrawH: 150,
+	c := Card{Title: w.T("card_buried"), State: w.T("buried_state", w.metres(wheel, 2), w.metres(face, 2), w.metres(long, 2), w.kN(pull.CentralKN, 0)), Draw: func(c plot.Canvas) { drawBuried(c, w) }, DrawH: 150,
 		Head: []string{w.T("t_depth")}}
 	soils := []string{"loam", "sand", "wet"}
 	for _, s := range soils {
@@ -274,7 +276,7 @@ func (m cardMaker) buried() ([]Card, error) {
 		c.Head = append(c.Head, w.T("t_log", w.T("soil_"+s)))
 	}
 	for _, depth := range []float64{0.91, 1.22, 1.52, 1.83} { // the rows of TM 5-5420-278-10: 3, 4, 5, 6 ft
-		row := []string{dec(depth, 2) + " m"}
+		row := []string{w.metres(depth, 2)}
 		for _, a := range []recovery.Anchor{{Kind: recovery.SpareWheel, FaceM: wheel}, {Kind: recovery.Deadman, FaceM: face, LengthM: long, Log: true}} {
 			for _, s := range soils {
 				a.DepthM, a.Slope, a.Soil = depth, slope, s
@@ -282,14 +284,14 @@ func (m cardMaker) buried() ([]Card, error) {
 				if err != nil {
 					return nil, err
 				}
-				row = append(row, dec(h.KN, 0)+" kN")
+				row = append(row, w.kN(h.KN, 0))
 			}
 		}
 		c.Rows = append(c.Rows, row)
 	}
 	low, mid, high := m.t.DeadmanDigMin(1.2, "loam", max(1, m.able()))
-	c.Steps = []string{w.T("buried_1"), w.T("buried_2"), w.T("buried_3", dec(mid, 0), dec(low, 0), dec(high, 0)), w.T("buried_4")}
-	c.Cautions = cautionTexts(m.t.Cautions("buried", "anchor"))
+	c.Steps = []string{w.T("buried_1"), w.T("buried_2"), w.T("buried_3", w.metres(1.2, 1), dec(mid, 0), dec(low, 0), dec(high, 0)), w.T("buried_4")}
+	c.Cautions = w.cautionTexts(m.t.Cautions("buried", "anchor"))
 	return []Card{c}, nil
 }
 

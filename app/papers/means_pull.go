@@ -2,9 +2,9 @@ package papers
 
 import (
 	"fmt"
-	"math"
 
 	"lastroad/app/plot"
+	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/risk/recovery"
 )
@@ -92,29 +92,29 @@ func (m cardMaker) kinetic() ([]Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := Card{Title: w.T("card_kinetic"), State: w.T("kinetic_state", line.Title(), dec(line.LengthM, 0), dec(m.second.MassKg, 0)), DrawH: 120,
-		Draw: func(c plot.Canvas) { drawPull(c, w, true, math.Ceil(k.ClearM)) },
-		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_after"), w.T("t_peak"), w.T("t_safe"), w.T("t_does")}}
+	c := Card{Title: w.T("card_kinetic"), State: w.T("kinetic_state", w.say(line.Title()), w.metres(line.LengthM, 0), w.kg(m.second.MassKg)), DrawH: 120,
+		Draw: func(c plot.Canvas) { drawPull(c, w, true, k.ClearM) },
+		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_after", w.unit(units.Force)), w.T("t_peak", w.unit(units.Force)), w.T("t_safe", w.unit(units.Speed)), w.T("t_does")}}
 	for _, s := range m.states {
 		k, _, err := best(s)
 		if err != nil {
 			return nil, err
 		}
-		does, safe := w.T("yes"), dec(k.SafeKmh, 1)
+		does, safe := w.T("yes"), w.most(units.Speed, k.SafeKmh, 1)
 		if !k.Holds {
 			does, safe = w.T("no"), "–"
 		}
-		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), dec(k.Pull.CentralKN, 0), fmt.Sprintf("%s–%s", dec(k.Peak[0], 0), dec(k.Peak[2], 0)), safe, does})
+		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), w.number(units.Force, k.Pull.CentralKN, 0), fmt.Sprintf("%s–%s", w.number(units.Force, k.Peak[0], 0), w.number(units.Force, k.Peak[2], 0)), safe, does})
 	}
 	for _, x := range k.Checks {
 		mark := w.T("holds")
 		if !x.OK {
 			mark = w.T("fails")
 		}
-		c.Checks = append(c.Checks, fmt.Sprintf("%s: %s (%s)", x.Title, x.Text, mark))
+		c.Checks = append(c.Checks, fmt.Sprintf("%s: %s (%s)", w.say(x.Title), w.say(x.Text), mark))
 	}
-	c.Steps = append(c.Steps, w.T("kinetic_1", dec(k.SlackM, 1)), w.T("kinetic_2", dec(math.Ceil(k.ClearM), 0)))
-	c.Cautions = cautionTexts(k.Cautions)
+	c.Steps = append(c.Steps, w.T("kinetic_1", w.metres(k.SlackM, 1)), w.T("kinetic_2", w.least(units.Length, k.ClearM)))
+	c.Cautions = w.cautionTexts(k.Cautions)
 	return []Card{c}, nil
 }
 
@@ -156,9 +156,9 @@ func (m cardMaker) static() ([]Card, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := Card{Title: w.T("card_static"), State: w.T("static_state", strap.Title(), dec(strap.LengthM, 0), dec(m.second.MassKg, 0)), DrawH: 100,
-		Draw: func(c plot.Canvas) { drawPull(c, w, false, math.Ceil(m.t.ClearDistanceM(strap.LengthM, 0))) },
-		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_after"), w.T("t_tug"), w.T("t_weak"), w.T("t_does")}, Wide: 4}
+	c := Card{Title: w.T("card_static"), State: w.T("static_state", w.say(strap.Title()), w.metres(strap.LengthM, 0), w.kg(m.second.MassKg)), DrawH: 100,
+		Draw: func(c plot.Canvas) { drawPull(c, w, false, m.t.ClearDistanceM(strap.LengthM, 0)) },
+		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_after", w.unit(units.Force)), w.T("t_tug", w.unit(units.Force)), w.T("t_weak"), w.T("t_does")}, Wide: 4}
 	for _, s := range m.states {
 		k, _, err := best(s)
 		if err != nil {
@@ -168,8 +168,8 @@ func (m cardMaker) static() ([]Card, error) {
 		if !k.Holds || !both {
 			does = w.T("no")
 		}
-		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), dec(k.Pull.CentralKN, 0), fmt.Sprintf("%s (%s–%s)", dec(k.Tug.CentralKN, 0), dec(k.Tug.LowKN, 0), dec(k.Tug.HighKN, 0)), k.WeakLink, does})
-		c.Cautions = cautionTexts(k.Cautions)
+		c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), w.number(units.Force, k.Pull.CentralKN, 0), fmt.Sprintf("%s (%s–%s)", w.number(units.Force, k.Tug.CentralKN, 0), w.number(units.Force, k.Tug.LowKN, 0), w.number(units.Force, k.Tug.HighKN, 0)), w.say(k.WeakLink), does})
+		c.Cautions = w.cautionTexts(k.Cautions)
 	}
 	c.Steps = []string{w.T("static_1"), w.T("static_2"), w.T("static_3")}
 	if !both {
@@ -184,7 +184,7 @@ func (m cardMaker) tow() ([]Card, error) {
 		return nil, nil
 	}
 	w := m.w
-	c := Card{Title: w.T("card_tow"), DrawH: 100, Head: []string{w.T("ground"), w.T("t_start"), w.T("t_roll"), w.T("t_tug"), w.T("t_does")}}
+	c := Card{Title: w.T("card_tow"), DrawH: 100, Head: []string{w.T("ground"), w.T("t_start", w.unit(units.Force)), w.T("t_roll", w.unit(units.Force)), w.T("t_tug", w.unit(units.Force)), w.T("t_does")}}
 	seen := map[string]bool{}
 	var strap [2]float64
 	speed := 0.0
@@ -202,8 +202,8 @@ func (m cardMaker) tow() ([]Card, error) {
 			does = w.T("no")
 		}
 		strap, speed = k.StrapM, k.SpeedKmh
-		c.Rows = append(c.Rows, []string{name, dec(k.StartKN, 1), dec(k.SteadyKN, 1), dec(k.TugKN, 1), does})
-		c.Cautions = cautionTexts(k.Cautions)
+		c.Rows = append(c.Rows, []string{name, w.number(units.Force, k.StartKN, 1), w.number(units.Force, k.SteadyKN, 1), w.number(units.Force, k.TugKN, 1), does})
+		c.Cautions = w.cautionTexts(k.Cautions)
 		return nil
 	}
 	if err := add(geo.Gravel, 0, w.ground(geo.Gravel)+", 0 %"); err != nil {
@@ -214,7 +214,7 @@ func (m cardMaker) tow() ([]Card, error) {
 			return nil, err
 		}
 	}
-	c.State = w.T("tow_state", dec(m.own.MassKg, 0), dec(m.second.MassKg, 0), dec(strap[0], 1), dec(strap[1], 1), dec(speed, 0))
+	c.State = w.T("tow_state", w.kg(m.own.MassKg), w.kg(m.second.MassKg), w.metres(strap[0], 1), w.metres(strap[1], 1), w.most(units.Speed, speed, 0)+nbsp+w.unit(units.Speed))
 	c.Steps = []string{w.T("tow_1"), w.T("tow_2"), w.T("tow_3")}
 	return []Card{c}, nil
 }

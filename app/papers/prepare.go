@@ -30,19 +30,25 @@ func Prepare(ctx context.Context, d *trip.Document, made time.Time, size string)
 	if !ok {
 		words = english // a language that has no table yet
 	}
-	s := &Set{Doc: d, Made: made, Size: size, DPI: 144, Words: words, Care: careOf(d.Plan.Trip.Party, t.Catalogue), Load: loadRowsOf(d.Plan.Trip.Party, t.Catalogue), Calls: callsOf(d.Plan.Trip.Party, t.Catalogue)}
+	words = words.In(d.Plan.Papers.Units)
+	cat, err := d.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	judged := d.Plan.Judged(d.Plan.Trip)
+	s := &Set{Doc: d, Made: made, Size: size, DPI: 144, Words: words, Care: careOf(d.Plan.Trip.Party, cat, words), Load: loadRowsOf(d.Plan.Trip.Party, cat), Calls: callsOf(d.Plan.Trip.Party, cat, words)}
 	s.Scene = Scene(d, func(w *osm.Way) bool { return t.Survey.Ways.Kept(w.Tags) })
-	if d.Plan.Trip.Partner != nil {
-		other := d.Plan.Trip
+	if judged.Partner != nil {
+		other := judged
 		other.Together = !other.Together
-		if s.Other, err = risk.Judge(ctx, d.Survey, other, t.Catalogue, risk.Options{Quick: true}); err != nil {
+		if s.Other, err = risk.Judge(ctx, d.Survey, other, cat, risk.Options{Quick: true}); err != nil {
 			return nil, err
 		}
-		if d.Plan.Trip.Together {
-			s.Calls = append(s.Calls, callsOf(*d.Plan.Trip.Partner, t.Catalogue)...)
+		if judged.Together {
+			s.Calls = append(s.Calls, callsOf(*d.Plan.Trip.Partner, cat, words)...)
 		}
 	}
-	if s.Cards, err = cardsOf(d, t.Catalogue, words); err != nil {
+	if s.Cards, err = cardsOf(d, cat, words); err != nil {
 		return nil, err
 	}
 	for _, f := range t.Figures() {

@@ -43,11 +43,11 @@ func loadRowsOf(p risk.Party, cat *catalogue.Catalogue) []LoadRow {
 }
 
 // callsOf are the titles of what is carried to call with.
-func callsOf(p risk.Party, cat *catalogue.Catalogue) []string {
+func callsOf(p risk.Party, cat *catalogue.Catalogue, w Words) []string {
 	var out []string
 	for _, l := range p.Load {
 		if it, ok := cat.Item(l.Item); ok && it.Comms != "" && l.Count > 0 {
-			out = append(out, it.Title)
+			out = append(out, w.say(it.Title))
 		}
 	}
 	sort.Strings(out)
@@ -55,7 +55,7 @@ func callsOf(p risk.Party, cat *catalogue.Catalogue) []string {
 }
 
 // careOf are the titles of what keeps people alive while they wait, with their numbers.
-func careOf(p risk.Party, cat *catalogue.Catalogue) []string {
+func careOf(p risk.Party, cat *catalogue.Catalogue, w Words) []string {
 	var out []string
 	for _, l := range p.Load {
 		it, ok := cat.Item(l.Item)
@@ -64,12 +64,15 @@ func careOf(p risk.Party, cat *catalogue.Catalogue) []string {
 		}
 		switch it.Group {
 		case "people", "supplies", "safety":
-			t := it.Title
+			t := w.say(it.Title)
 			if l.Count != 1 {
-				t = trimNumber(l.Count) + " × " + t
+				t = w.mark(trimNumber(l.Count)) + " × " + t
 			}
 			if it.Unit != "" && it.Unit != "piece" {
-				t = trimNumber(l.Count) + " " + it.Unit + " " + it.Title
+				t = w.mark(trimNumber(l.Count)) + nbsp + w.say(it.Unit) + " " + w.say(it.Title)
+				if it.Unit == "L" {
+					t = w.litres(l.Count) + " " + w.say(it.Title)
+				}
 			}
 			out = append(out, t)
 		}

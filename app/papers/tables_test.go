@@ -284,7 +284,7 @@ func TestMarkdownHoldsItsTable(t *testing.T) {
 	d := *s.Doc
 	d.Survey = &sv
 	var b bytes.Buffer
-	if err := Markdown(&b, &d); err != nil {
+	if err := Markdown(&b, &d, s.Words); err != nil {
 		t.Fatal(err)
 	}
 	cells, rows := 0, 0

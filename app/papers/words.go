@@ -7,15 +7,20 @@ import (
 
 	"lastroad/app/plot"
 	"lastroad/app/report"
+	"lastroad/app/units"
+	"lastroad/app/words"
 	"lastroad/geo"
 	"lastroad/geo/facts"
-	"lastroad/risk"
 )
 
-// Words are the fixed sentences of the papers in one language, by key. A key that is missing stands in
-// English, so a table handed in need not be whole. What the judging says in its own words (findings, losses,
-// steps, cautions) is English in every language, and papers in another language say so.
-type Words map[string]string
+// Words are what the papers say in one language, and the units they say it in: the fixed sentences by key, and
+// the book of what the tables and the judging say. A key that is missing stands in English, so a table need not
+// be whole. The zero value is English and metric.
+type Words struct {
+	table map[string]string
+	book  *words.Book
+	units units.Formatter
+}
 
 // Languages are the languages of the built-in tables, English first.
 var Languages = []string{"en", "de", "es", "fr"}
@@ -32,25 +37,31 @@ func Language(code string) (w Words, ok bool) {
 	}
 	for i, l := range Languages {
 		if l == code {
-			w = Words{}
+			w = Words{table: map[string]string{}, book: words.In(l), units: units.Formatter{Comma: l != "en"}}
 			for _, s := range sentences {
-				w[s.key] = [...]string{s.en, s.de, s.es, s.fr}[i]
+				w.table[s.key] = [...]string{s.en, s.de, s.es, s.fr}[i]
 			}
 			return w, true
 		}
 	}
-	return nil, false
+	return Words{}, false
 }
 
 // sentence is one fixed sentence in all languages. Blanks in it are verbs of package fmt in the same order;
 // a language that orders them otherwise numbers them.
 type sentence struct{ key, en, de, es, fr string }
 
+// In is w with its figures in a system of units: "metric", "us" or "imperial"; others are metric.
+func (w Words) In(system string) Words {
+	w.units.System, _ = units.ParseSystem(system)
+	return w
+}
+
 // T is the sentence with the given key, its blanks filled. It panics for a key that no table has.
 func (w Words) T(key string, args ...any) string {
-	t, ok := w[key]
+	t, ok := w.table[key]
 	if !ok {
-		if t, ok = english[key]; !ok {
+		if t, ok = english.table[key]; !ok {
 			panic("papers: no sentence " + key)
 		}
 	}
@@ -61,9 +72,9 @@ func (w Words) T(key string, args ...any) string {
 }
 
 var english = func() Words {
-	w := Words{}
+	w := Words{table: map[string]string{}}
 	for _, s := range sentences {
-		w[s.key] = s.en
+		w.table[s.key] = s.en
 	}
 	return w
 }()
@@ -93,21 +104,13 @@ func (w Words) oneIn(p float64) string {
 	t := report.OneIn(p)
 	switch {
 	case strings.HasPrefix(t, "1 in "):
-		return w.T("one_in", strings.TrimPrefix(t, "1 in "))
+		return w.T("one_in", w.mark(strings.TrimPrefix(t, "1 in ")))
 	case t == "nearly sure":
 		return w.T("nearly_sure")
 	case strings.HasPrefix(t, "under"):
 		return w.T("under_million")
 	}
 	return t
-}
-
-// band writes a central value with its band.
-func (w Words) band(b risk.Band, decimals int, unit string) string {
-	if b.Low == b.High || b.Low != b.Low {
-		return dec(b.Central, decimals) + " " + unit
-	}
-	return w.T("band", dec(b.Central, decimals)+" "+unit, dec(b.Low, decimals), dec(b.High, decimals))
 }
 
 func (w Words) ground(g geo.Ground) string { return w.T("ground_" + g.Key()) }
@@ -170,7 +173,7 @@ func (w Words) legs(n []int) string {
 }
 
 func (w Words) provenance(tag string) string {
-	if t, ok := w["from_"+tag]; ok {
+	if t, ok := w.table["from_"+tag]; ok {
 		return t
 	}
 	return tag
@@ -205,5 +208,8 @@ func (w Words) strip() plot.Words {
 	p.Ground, p.Light, p.Supplies, p.Fuel, p.Water = w.T("ground"), w.T("strip_light"), w.T("strip_supplies"), w.T("strip_fuel"), w.T("strip_water")
 	p.Unknown, p.NoDate, p.NoHeights, p.NotJudged = w.T("ground_unknown"), w.T("strip_no_date"), w.T("strip_no_heights"), w.T("strip_not_judged")
 	p.Up, p.Down = w.T("strip_up"), w.T("strip_down")
+	for g := range geo.NumGrounds {
+		p.Grounds[g] = w.ground(g)
+	}
 	return p
 }

@@ -43,8 +43,8 @@ func TestEveryLanguageHasEverySentence(t *testing.T) {
 	}
 	for _, lang := range Languages {
 		w, ok := Language(lang)
-		if !ok || len(w) != len(sentences) {
-			t.Errorf("language %s: found %v with %d sentences, want %d", lang, ok, len(w), len(sentences))
+		if !ok || len(w.table) != len(sentences) {
+			t.Errorf("language %s: found %v with %d sentences, want %d", lang, ok, len(w.table), len(sentences))
 		}
 	}
 }
@@ -82,7 +82,7 @@ func TestLanguageCodes(t *testing.T) {
 
 // A table handed in may lack sentences: they stand in English, and a key that nobody has is a slip of our own.
 func TestMissingSentencesStandInEnglish(t *testing.T) {
-	w := Words{"leg_n": "Teil %d"}
+	w := Words{table: map[string]string{"leg_n": "Teil %d"}}
 	if got := w.T("leg_n", 2) + ", " + w.T("load_list"); got != "Teil 2, Load list" {
 		t.Errorf("a short table gave %q, want its own sentence and the English one", got)
 	}
