@@ -33,6 +33,8 @@ func main() {
 		"demo":   writeDemo,
 		"bench":  measure,
 		"mutate": judgeDamaged,
+		"race":   race,
+		"vuln":   vuln,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
