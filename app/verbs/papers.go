@@ -11,12 +11,13 @@ import (
 
 type papersArgs struct {
 	source
-	Out  string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
-	Only []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
-	Size string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
-	Lang string   `help:"Language of the printed papers: en, de, es or fr. Default: what the trip says, else en." placeholder:"LANG"`
-	Date string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
-	DPI  int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
+	Out   string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
+	Only  []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
+	Size  string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
+	Lang  string   `help:"Language of the printed papers: en, de, es or fr. Default: what the trip says, else en." placeholder:"LANG"`
+	Units string   `help:"Units of the papers meant for people: metric, us or imperial; tables and JSON stay metric. Default: what the trip says, else metric." enum:"metric,us,imperial," default:""`
+	Date  string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
+	DPI   int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
 }
 
 func papersVerb(ctx context.Context, args []string, s Streams) int {
@@ -50,9 +51,14 @@ func papersVerb(ctx context.Context, args []string, s Streams) int {
 	for _, n := range d.Notes {
 		s.note(n)
 	}
-	if a.Lang != "" {
+	if a.Lang != "" || a.Units != "" {
 		c := *d
-		c.Plan.Papers.Language = a.Lang
+		if a.Lang != "" {
+			c.Plan.Papers.Language = a.Lang
+		}
+		if a.Units != "" {
+			c.Plan.Papers.Units = a.Units
+		}
 		d = &c
 	}
 	set, err := papers.Prepare(ctx, d, made, a.Size)

@@ -78,3 +78,26 @@ func TestPapersVerbRefusesInOneLine(t *testing.T) {
 		}
 	}
 }
+
+// The note in US units names miles and gallons, and the table of numbers stays in kilometres.
+func TestPapersVerbUnits(t *testing.T) {
+	t.Setenv("LASTROAD_CACHE", t.TempDir())
+	dir := t.TempDir()
+	status, _, errs := runPapers("demo", "--out", dir, "--only", "home-text,leg-csv", "--units", "us")
+	if status != Done {
+		t.Fatalf("status %d: %s", status, errs)
+	}
+	note, _ := os.ReadFile(filepath.Join(dir, "note-for-home.txt"))
+	for _, want := range []string{"mi\u00a0", "US\u00a0gal"} {
+		if !strings.Contains(strings.ReplaceAll(string(note), "US gal", "US\u00a0gal"), want) {
+			t.Errorf("the note in US units has no %q", want)
+		}
+	}
+	table, _ := os.ReadFile(filepath.Join(dir, "legs.csv"))
+	if !strings.Contains(string(table), "length (km)") {
+		t.Error("the table of numbers does not say that it is in kilometres")
+	}
+	if status, _, errs := runPapers("demo", "--out", dir, "--units", "cubits"); status != BadInput || !strings.Contains(errs, "units") {
+		t.Errorf("units that nobody knows gave status %d: %s", status, errs)
+	}
+}

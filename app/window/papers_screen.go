@@ -152,7 +152,7 @@ func (p *papersScreen) prefs(given trip.PaperPrefs) trip.PaperPrefs {
 	if given.Language == "" {
 		given.Language, _, _ = strings.Cut(lang.SystemLocale().LanguageString(), "-")
 	}
-	if w, ok := papers.Language(given.Language); !ok || w == nil {
+	if _, ok := papers.Language(given.Language); !ok {
 		given.Language = "en"
 	}
 	if given.Units == "" {
