@@ -88,9 +88,9 @@ func TestPapersVerbUnits(t *testing.T) {
 		t.Fatalf("status %d: %s", status, errs)
 	}
 	note, _ := os.ReadFile(filepath.Join(dir, "note-for-home.txt"))
-	for _, want := range []string{"mi\u00a0", "US\u00a0gal"} {
-		if !strings.Contains(strings.ReplaceAll(string(note), "US gal", "US\u00a0gal"), want) {
-			t.Errorf("the note in US units has no %q", want)
+	for _, want := range []string{"228 km", " mi", " US gal"} {
+		if (want != "228 km") != strings.Contains(strings.ReplaceAll(string(note), "\u00a0", " "), want) {
+			t.Errorf("the note in US units: %q stands there, or does not, against the wish:\n%.1500s", want, note)
 		}
 	}
 	table, _ := os.ReadFile(filepath.Join(dir, "legs.csv"))
