@@ -48,6 +48,9 @@ func test([]string) error {
 			return err
 		}
 	}
+	if err := buildsAgain(); err != nil {
+		return err
+	}
 	if err := headlessRun(headless); err != nil {
 		return err
 	}
