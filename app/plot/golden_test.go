@@ -133,10 +133,11 @@ func invented() (*Scene, *risk.Judgement) {
 		p.RoadM = 9000 * max(0, f-0.3)
 		p.RoadAt = at(40, 15)
 		p.WalkMin = p.RoadM / 60
+		p.HelpAt[geo.HelpMedical], p.HelpM[geo.HelpMedical] = 2, 9000*f
 		p.Ground = uint16(4 * f * 0.999)
 	}
 	s.Legs = []geo.Leg{{From: 0, To: n / 3}, {From: n / 3, To: 2 * n / 3}, {From: 2 * n / 3, To: n - 1}}
-	s.Marks = []geo.Mark{{Kind: geo.MarkFord, At: at(50, 24)}, {Kind: geo.MarkGate, At: at(24, 16)}, {Kind: geo.MarkStop, At: at(60, 40)}}
+	s.Marks = []geo.Mark{{Kind: geo.MarkFord, At: at(50, 24)}, {Kind: geo.MarkGate, At: at(24, 16)}, {Kind: geo.MarkStop, At: at(60, 40)}, {Kind: geo.MarkWater, At: at(32, 15.6)}}
 	j := &risk.Judgement{Trip: risk.Score{Readiness: 71, Word: "thin"}}
 	for i, w := range []string{"ready", "thin", "not ready"} {
 		j.Legs = append(j.Legs, risk.LegJudgement{Leg: i, Score: risk.Score{Readiness: []float64{94, 66, 28}[i], Word: w},
@@ -166,7 +167,9 @@ func TestPictures(t *testing.T) {
 		r := NewRaster(nil)
 		r.Begin(img)
 		st := NoStyle
-		st.Chosen, st.Returns = c.chosen, []int{len(s.Survey.Samples) / 2}
+		n := len(s.Survey.Samples)
+		st.Chosen, st.Returns, st.NoFuel, st.NoWater = c.chosen, []int{n / 2}, []int{n / 5}, []int{4 * n / 5}
+		st.RoadText, st.HelpText = "7 km to a road", "9 km to help"
 		DrawGround(r, s, v, c.pal)
 		DrawRoute(r, s, v, c.pal, j, st)
 		DrawFurniture(r, s, v, c.pal, Metric)

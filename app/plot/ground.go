@@ -63,6 +63,7 @@ type groundPen struct {
 	mpp   float64 // metres to a unit: what is shown at a zoom does not depend on the screen's density
 	buf   []Pt
 	paths [][]Pt
+	texts []laidText
 }
 
 // newGroundPen makes a pen that also draws what lies up to margin units beyond the edge.
@@ -117,6 +118,7 @@ func (d *groundPen) covers() {
 				d.paths = append(d.paths, d.buf[n:len(d.buf):len(d.buf)])
 			}
 			d.c.Fill(d.paths, d.p.Area[k])
+			d.texture(Cover(k), d.paths, boundsOf(d.paths))
 			if Cover(k) == CoverWater && d.mpp < 60 {
 				d.c.Lines(closed(d.paths), Stroke{Width: 0.9 * d.unit, Color: d.p.Shore})
 			}

@@ -14,8 +14,12 @@ import (
 type RouteStyle struct {
 	Chosen int // leg, -1 for none
 	Hover  int // sample under the pointer, -1 for none (windows move a mark of their own instead)
-	// Returns are the samples of the points of no easy return.
-	Returns []int
+	// Returns are the samples of the points of no easy return by driving; NoFuel and NoWater those from which
+	// what is on board no longer reaches back.
+	Returns, NoFuel, NoWater []int
+	// RoadText and HelpText stand beside the lines from the chosen leg to a maintained road and to help ("27.9
+	// km to a road"); "" for none.
+	RoadText, HelpText string
 	// From and To bound a stretch marked by the user; both -1 for none.
 	From, To int
 }
@@ -77,6 +81,9 @@ func DrawRoute(c Canvas, s *Scene, v View, p *Palette, j *risk.Judgement, st Rou
 	d.marks(st)
 	d.routeEnds()
 	d.legNumbers(j, st)
+	for _, l := range d.texts {
+		c.Text(l.at, l.text, l.t)
+	}
 	if st.Hover >= 0 && st.Hover < len(s.route) {
 		HoverMark(c, d.sampleAt(st.Hover), v.Scale, p)
 	}
@@ -158,49 +165,6 @@ func notches(path [][]Pt, half, gap float32) [][]Pt {
 	return out
 }
 
-// wayOut draws, for the chosen leg, the line from its remotest sample to the nearest maintained road.
-func (d *groundPen) wayOut(st RouteStyle) {
-	sv := d.s.Survey
-	if st.Chosen < 0 || st.Chosen >= len(sv.Legs) {
-		return
-	}
-	i, ok := Remotest(sv, st.Chosen)
-	if !ok {
-		return
-	}
-	x, y := d.s.Proj.XY(sv.Samples[i].RoadAt)
-	a, b := d.sampleAt(i), d.v.Screen(x, y)
-	n := hypot32(b.X-a.X, b.Y-a.Y)
-	u := d.unit
-	if n < 14*u || n > 50000 {
-		return
-	}
-	ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
-	tip := Pt{b.X - 3*u*ux, b.Y - 3*u*uy}
-	head := []Pt{{tip.X - 9*u*ux + 4.5*u*uy, tip.Y - 9*u*uy - 4.5*u*ux}, tip, {tip.X - 9*u*ux - 4.5*u*uy, tip.Y - 9*u*uy + 4.5*u*ux}}
-	for _, s := range []Stroke{{Width: 5 * u, Color: d.p.Halo}, {Width: 2.2 * u, Color: d.p.WayOut, Dash: []float32{7 * u, 5 * u}}} {
-		Line(d.c, s, a, tip)
-		s.Dash = nil
-		d.c.Lines([][]Pt{head}, s)
-	}
-	Disc(d.c, b, 3*u, d.p.WayOut)
-}
-
-// Remotest is the sample of a leg that lies farthest from a maintained road; ok is false when no distance
-// is known or the whole leg lies on one.
-func Remotest(s *geo.Survey, leg int) (sample int, ok bool) {
-	if leg < 0 || leg >= len(s.Legs) {
-		return 0, false
-	}
-	best := 0.0
-	for i := s.Legs[leg].From; i <= s.Legs[leg].To && i < len(s.Samples); i++ {
-		if r := s.Samples[i].RoadM; r > best {
-			sample, best, ok = i, r, true
-		}
-	}
-	return sample, ok
-}
-
 // stretch marks the part of the route between two samples.
 func (d *groundPen) stretch(st RouteStyle) {
 	if st.From < 0 || st.To <= st.From || st.To >= len(d.s.route) {
@@ -231,6 +195,8 @@ var markSymbol = map[geo.MarkKind]symbol{
 	geo.MarkGate: {lines: [][]Pt{{{-0.7, -0.6}, {-0.7, 0.7}}, {{0.7, -0.6}, {0.7, 0.7}}, {{-0.7, -0.2}, {0.7, 0.3}}, {{-0.7, 0.3}, {0.7, 0.3}}}},
 	// A camp: a low tent with its opening.
 	geo.MarkStop: {lines: [][]Pt{{{-0.85, 0.6}, {0, -0.6}, {0.85, 0.6}, {-0.85, 0.6}}, {{0, -0.6}, {0.25, 0.6}}}},
+	// A drop over a wheel track: water that nothing tells of, perhaps a ford.
+	geo.MarkWater: {lines: [][]Pt{{{-0.8, 0.75}, {-0.4, 0.5}, {0, 0.75}, {0.4, 0.5}, {0.8, 0.75}}}, fill: [][][]Pt{{{{0, -0.9}, {0.36, -0.25}, {0.4, 0.02}, {0.2, 0.25}, {-0.2, 0.25}, {-0.4, 0.02}, {-0.36, -0.25}}}}},
 	// A closed hand's width: bar in a ring for private ground.
 	geo.MarkPrivate: {lines: [][]Pt{{{-0.6, 0.6}, {0.6, -0.6}}}, fill: [][][]Pt{{ring(0, 0, 0.85, 24), ring(0, 0, 0.6, 24)}}},
 }
@@ -238,8 +204,15 @@ var markSymbol = map[geo.MarkKind]symbol{
 func (d *groundPen) marks(st RouteStyle) {
 	b := &boxes{}
 	r := 7.5 * d.unit
-	for _, pass := range []geo.MarkKind{geo.MarkStop, geo.MarkFord, geo.MarkGate, geo.MarkPrivate} {
-		if pass != geo.MarkStop && d.mpp > 170 {
+	few := 0
+	for _, m := range d.s.Survey.Marks {
+		if _, ok := markSymbol[m.Kind]; ok {
+			few++
+		}
+	}
+	for _, pass := range []geo.MarkKind{geo.MarkStop, geo.MarkFord, geo.MarkGate, geo.MarkPrivate, geo.MarkWater} {
+		// In a crowd of them only the nearer views show those that the user did not set.
+		if pass != geo.MarkStop && d.mpp > 170 && (few > fewMarks || d.mpp > 900) {
 			continue
 		}
 		for _, m := range d.s.Survey.Marks {
@@ -270,11 +243,38 @@ func (d *groundPen) marks(st RouteStyle) {
 			}
 		}
 	}
-	for _, i := range st.Returns {
-		if i >= 0 && i < len(d.s.route) {
-			ReturnMark(d.c, d.sampleAt(i), d.unit, d.p)
+	for _, l := range []struct {
+		at   []int
+		kind geo.HelpKind
+	}{{st.Returns, geo.NumHelp}, {st.NoFuel, geo.HelpFuel}, {st.NoWater, geo.HelpWater}} {
+		for _, i := range l.at {
+			switch {
+			case i < 0 || i >= len(d.s.route):
+			case l.kind == geo.NumHelp:
+				ReturnMark(d.c, d.sampleAt(i), d.unit, d.p)
+			default:
+				SupplyMark(d.c, d.sampleAt(i), d.unit, d.p, l.kind)
+			}
 		}
 	}
+}
+
+// fewMarks is how many marks on the line are all shown on the whole route.
+const fewMarks = 60
+
+// SupplyMark is the flag from where fuel or water no longer reaches back; its foot is at p. The board is
+// square and bears the sign of what runs out, so that it cannot be taken for the pennant of ReturnMark.
+func SupplyMark(c Canvas, p Pt, u float32, pal *Palette, kind geo.HelpKind) {
+	top := Pt{p.X, p.Y - 30*u}
+	board := Rect{p.X - 17*u, p.Y - 30*u, p.X, p.Y - 13*u}
+	Line(c, Stroke{Width: 6 * u, Color: pal.Paper}, p, top)
+	Box(c, board.Inset(-1.8*u), pal.Paper)
+	Line(c, Stroke{Width: 2.4 * u, Color: pal.Ink}, p, top)
+	Box(c, board, pal.Warn)
+	Box(c, board.Inset(1.6*u), pal.Paper)
+	drawSymbol(c, Pt{(board.X0 + board.X1) / 2, (board.Y0 + board.Y1) / 2}, 5.6*u, helpSymbol[kind], pal.Warn)
+	Disc(c, p, 4*u, pal.Paper)
+	Disc(c, p, 2.6*u, pal.Ink)
 }
 
 // MarkSymbol draws the plate of a mark on the line, 2r across.

@@ -244,8 +244,18 @@ func (d *stripPen) groundName(g geo.Ground) string {
 	return g.String()
 }
 
-// groundTexture: dots for loose ground, waves' worth of dashes for wet, slants for rock, question-mark-free
-// slanting hatch for unknown.
+// each draws a mark at every gap, anchored to the strip so that neighbouring runs fit.
+func (d *stripPen) each(r Rect, gap float32, mark func(x float32, k int) [][]Pt, st Stroke) {
+	var out [][]Pt
+	for k := int(math.Floor(float64(r.X0 / gap))); float32(k)*gap < r.X1+gap; k++ {
+		out = append(out, mark(float32(k)*gap, k)...)
+	}
+	d.c.Lines(out, st)
+}
+
+// groundTexture tells the classes apart without colour: a centre line for sealed, two wheel tracks for a firm
+// track, dots by size for gravel, sand and loose rock, broken rows for clay, waves of dashes for wet ground,
+// steps for ledges, the map's signs for scrub, grass, snow and salt, a slanting hatch for unknown.
 func (d *stripPen) groundTexture(r Rect, g geo.Ground) {
 	u := d.u
 	ink := fade(d.p.Case, 0.45)
@@ -257,10 +267,13 @@ func (d *stripPen) groundTexture(r Rect, g geo.Ground) {
 			ls = append(ls, []Pt{{x, r.Y1}, {x + r.H(), r.Y0}})
 		}
 		d.c.Lines(ls, Stroke{Width: 1 * u, Color: fade(d.p.Ink, 0.3)})
-	case geo.Gravel, geo.Sand, geo.LooseRock, geo.Salt:
+	case geo.Gravel, geo.Sand, geo.LooseRock:
 		size := float32(1.1)
-		if g == geo.LooseRock {
-			size = 2
+		switch g {
+		case geo.LooseRock:
+			size = 3.2
+		case geo.Gravel:
+			size = 1.9
 		}
 		var dots [][]Pt
 		k := 0
@@ -274,6 +287,33 @@ func (d *stripPen) groundTexture(r Rect, g geo.Ground) {
 		y := (r.Y0 + r.Y1) / 2
 		d.c.Lines([][]Pt{{{r.X0, y - 3*u}, {r.X1, y - 3*u}}, {{r.X0 + 4*u, y + 3*u}, {r.X1, y + 3*u}}},
 			Stroke{Width: 1.2 * u, Color: fade(d.p.Paper, 0.6), Dash: []float32{5 * u, 4 * u}})
+	case geo.Sealed:
+		y := (r.Y0 + r.Y1) / 2
+		d.c.Lines([][]Pt{{{r.X0, y}, {r.X1, y}}}, Stroke{Width: 1.4 * u, Color: fade(d.p.Paper, 0.85), Dash: []float32{9 * u, 6 * u}})
+	case geo.FirmTrack:
+		y := (r.Y0 + r.Y1) / 2
+		d.c.Lines([][]Pt{{{r.X0, y - 3.4*u}, {r.X1, y - 3.4*u}}, {{r.X0, y + 3.4*u}, {r.X1, y + 3.4*u}}}, Stroke{Width: 1 * u, Color: ink})
+	case geo.Clay:
+		d.each(r, 9*u, func(x float32, k int) [][]Pt {
+			y := r.Y0 + r.H()*(0.32+0.36*float32(k%2))
+			return [][]Pt{{{x, y}, {x + 4*u, y}}}
+		}, Stroke{Width: 1.2 * u, Color: ink})
+	case geo.Scrub, geo.Grass, geo.Snow:
+		d.each(r, 9*u, func(x float32, k int) [][]Pt {
+			y := r.Y0 + r.H()*(0.36+0.3*float32(k%2))
+			switch g {
+			case geo.Scrub:
+				return [][]Pt{{{x - 2.4*u, y + 1.4*u}, {x - 1.2*u, y - 1.4*u}, {x + 1.2*u, y - 1.4*u}, {x + 2.4*u, y + 1.4*u}}}
+			case geo.Snow:
+				return [][]Pt{{{x - 2.2*u, y}, {x + 2.2*u, y}}, {{x - 1.1*u, y - 2*u}, {x + 1.1*u, y + 2*u}}, {{x - 1.1*u, y + 2*u}, {x + 1.1*u, y - 2*u}}}
+			}
+			return [][]Pt{{{x - 1.4*u, y - 2*u}, {x - 0.4*u, y + 1.6*u}}, {{x + 1.4*u, y - 2*u}, {x + 0.4*u, y + 1.6*u}}}
+		}, Stroke{Width: 1 * u, Color: ink})
+	case geo.Salt:
+		d.each(r, 9*u, func(x float32, k int) [][]Pt {
+			y := r.Y0 + r.H()*(0.32+0.36*float32(k%2))
+			return [][]Pt{{{x - 2*u, y}, {x + 2*u, y}}, {{x, y - 2*u}, {x, y + 2*u}}}
+		}, Stroke{Width: 1 * u, Color: ink})
 	case geo.LedgeRock:
 		var ls [][]Pt
 		for x := r.X0 - float32(math.Mod(float64(r.X0), float64(8*u))); x < r.X1; x += 8 * u {
