@@ -27,26 +27,57 @@ type builder struct {
 	light      []light            // per piece
 	partner    []float64          // per piece: the partner's own unended troubles, nil alone
 	only       int                // when >= 0 just this event's cells are built
-	central    bool               // no uncertain inputs: for one central answer
+	central    bool               // no uncertain inputs and no draws: for one central answer
 
 	m       coverage.Model
 	byEvent [][]int
 	dayOnly []bool
+	towed   []bool
 	classes map[situation]int32
-	trials  [][2][]trial // per class: alone, together
-	sit     []situation  // per class
-	things  map[string]int32
+	near    nearClasses // of the piece at hand
+	parts   []coverage.Part
+	rates   [][geo.NumGrounds]int32 // inputs of the rates by hazard and ground, counted from 1
+	trials  [][2][]*trial           // per class: alone, together
+	tried   [2][][]oneTrial         // alone and together, by recipe
+	sit     []situation             // per class
+	things  map[thingKey]int32
 	item    []int     // per thing: catalogue item, -1 = none
 	weight  []float64 // per thing: units that the need asks for
 	inputs  map[string]int32
 	unit    []float64   // per item: the smallest count that any recipe asks for
 	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
-	cellsOf []int       // per model cell: index into x.cells of its first part
+}
+
+// nearClasses finds a class by event and ground while band, walk and light stay: most pieces are like the one
+// before, and looking a situation up costs more than everything else of a cell.
+type nearClasses struct {
+	at    situation
+	known bool
+	class []int32 // by event and ground, -1 = not yet
+}
+
+// class finds the class of a situation on the piece at hand.
+func (b *builder) classNear(s situation) int32 {
+	key := situation{at: place{Band: s.at.Band}, walk: s.walk, light: s.light}
+	if n := len(b.x.cat.Events) * int(geo.NumGrounds); !b.near.known || b.near.at != key {
+		if b.near.class == nil {
+			b.near.class = make([]int32, n)
+		}
+		b.near.at, b.near.known = key, true
+		for i := range b.near.class {
+			b.near.class[i] = -1
+		}
+	}
+	k := &b.near.class[s.event*int(geo.NumGrounds)+int(s.at.Ground)]
+	if *k < 0 {
+		*k = b.class(s)
+	}
+	return *k
 }
 
 func newBuilder(x *exposure, solo, both *outfit, ix *index) *builder {
-	return &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[string]int32{}, inputs: map[string]int32{},
-		byEvent: ix.byEvent, unit: ix.unit, use: ix.use, dayOnly: ix.dayOnly}
+	return &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[thingKey]int32{}, inputs: map[string]int32{},
+		byEvent: ix.byEvent, unit: ix.unit, use: ix.use, dayOnly: ix.dayOnly, towed: ix.towed}
 }
 
 // index is what of the catalogue every builder needs.
@@ -55,16 +86,33 @@ type index struct {
 	unit    []float64   // per item: the smallest count that any recipe asks for
 	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
 	dayOnly []bool      // per event: some recipe asks for daylight
+	towed   []bool      // per event: towing may end it
+	uses    [][]itemUse // per event: the items it may use up
+}
+
+// itemUse is how many units of an item one trouble may use up.
+type itemUse struct {
+	item  int
+	units float64
 }
 
 func newIndex(cat *catalogue.Catalogue) *index {
-	ix := &index{byEvent: cat.EventRecipes(), dayOnly: make([]bool, len(cat.Events))}
+	ix := &index{byEvent: cat.EventRecipes(), dayOnly: make([]bool, len(cat.Events)), towed: make([]bool, len(cat.Events))}
 	for _, r := range cat.Recipes {
 		for _, e := range r.Events {
 			ix.dayOnly[e] = ix.dayOnly[e] || r.Daylight
+			ix.towed[e] = ix.towed[e] || r.Method == "tow" || r.Method == "tug"
 		}
 	}
 	ix.unit, ix.use = usage(cat)
+	ix.uses = make([][]itemUse, len(cat.Events))
+	for e := range ix.use {
+		for i, u := range ix.use[e] {
+			if u > 0 {
+				ix.uses[e] = append(ix.uses[e], itemUse{i, math.Ceil(u/ix.unit[i] - 1e-9)})
+			}
+		}
+	}
 	return ix
 }
 
@@ -134,6 +182,13 @@ func (b *builder) build() *coverage.Model {
 		}
 		b.m.Events = append(b.m.Events, coverage.Event{Key: cat.Events[i].Key, Help: help})
 	}
+	if b.only < 0 {
+		b.m.Cells = make([]coverage.Cell, 0, b.countCells())
+		if !b.central {
+			b.parts = make([]coverage.Part, 0, len(x.cells))
+		}
+	}
+	b.m.Pieces = make([]coverage.Piece, 0, len(x.pieces))
 	for i := range x.pieces {
 		p := &x.pieces[i]
 		first := len(b.m.Cells)
@@ -153,13 +208,34 @@ func (b *builder) build() *coverage.Model {
 	return &b.m
 }
 
+// placed reports whether it matters on which ground and grade a trouble happens: it asks for a pull, or it may
+// be ended by towing with the second vehicle.
+func (b *builder) placed(e int) bool {
+	return b.x.cat.Events[e].Stage != "" || b.both != nil && b.towed[e]
+}
+
+// countCells is how many cells the model will have.
+func (b *builder) countCells() int {
+	n := 0
+	for i := range b.x.pieces {
+		event := -1
+		for j := b.x.first[i]; j < b.x.first[i+1]; j++ {
+			if e := b.x.cells[j].event; e != event || b.placed(e) {
+				event = e
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // addCell adds the cell of x.cells[j]; troubles that ask for no force take all grounds of the piece into
 // one cell. It returns the index of the next.
 func (b *builder) addCell(i, j int) int {
 	x := b.x
 	c := &x.cells[j]
 	end := j + 1
-	forced := x.cat.Events[c.event].Stage != ""
+	forced := b.placed(c.event)
 	for !forced && end < x.first[i+1] && x.cells[end].event == c.event {
 		end++
 	}
@@ -173,14 +249,19 @@ func (b *builder) addCell(i, j int) int {
 	if forced {
 		s.at = place{c.ground, x.pieces[i].Band}
 	}
-	out := coverage.Cell{Event: int32(c.event), Class: b.class(s)}
+	out := coverage.Cell{Event: int32(c.event), Class: b.classNear(s)}
+	first := len(b.parts)
 	for k := j; k < end; k++ {
 		out.Mean += x.cells[k].mean
 		out.Worst += x.cells[k].worst
-		out.Parts = append(out.Parts, b.part(i, &x.cells[k]))
+		if !b.central {
+			b.parts = append(b.parts, b.part(i, &x.cells[k]))
+		}
+	}
+	if !b.central {
+		out.Parts = b.parts[first:len(b.parts):len(b.parts)]
 	}
 	b.m.Cells = append(b.m.Cells, out)
-	b.cellsOf = append(b.cellsOf, j)
 	return end
 }
 
@@ -189,19 +270,22 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 	ev := &x.cat.Events[c.event]
 	h := &x.cat.Hazards[ev.Hazard]
 	p := coverage.Part{Mean: c.mean, Worst: c.worst, Rate: -1, Wide: -1, Mix: -1}
-	if f := h.Rate[c.ground]; f.Central > 0 {
+	if b.rates == nil {
+		b.rates = make([][geo.NumGrounds]int32, len(x.cat.Hazards))
+	}
+	if k := &b.rates[ev.Hazard][c.ground]; *k > 0 {
+		p.Rate = *k - 1
+	} else if f := h.Rate[c.ground]; f.Central > 0 {
 		key := "rate/" + h.Key
 		title := h.Title
 		if h.Per == "1000km" {
 			key, title = key+"/"+c.ground.Key(), title+" on "+c.ground.String()
 		}
 		p.Rate = b.input(key, func() coverage.Input { return coverage.RateInput("", title, f.From, f.Low, f.High) })
+		*k = p.Rate + 1
 	}
 	mix := &x.survey.Grounds[x.pieces[i].Mix]
 	if mix.Known || h.Per != "1000km" {
-		return p
-	}
-	if b.central {
 		return p
 	}
 	for g := geo.Sealed; g < c.ground; g++ {
@@ -248,18 +332,19 @@ func (b *builder) class(s situation) int32 {
 			return coverage.ChanceInput("", "both vehicles out of one cause: "+ev.Beta, beta.Partner.From, partner.Low, partner.Central, partner.High)
 		})
 	}
-	var ts [2][]trial
+	var ts [2][]*trial
 	for k, o := range []*outfit{b.solo, b.both} {
 		if o == nil {
 			continue
 		}
+		ts[k] = make([]*trial, 0, len(b.byEvent[s.event]))
 		for _, ri := range b.byEvent[s.event] {
-			t := tryRecipe(cat, o, ri, s)
+			t := b.try(k, o, ri, s)
 			ts[k] = append(ts[k], t)
 			if !t.usable {
 				continue
 			}
-			r := b.recipe(&c, &t, s)
+			r := b.recipe(&c, t, s)
 			if k == 0 {
 				c.Solo = append(c.Solo, r)
 			} else {
@@ -275,12 +360,52 @@ func (b *builder) class(s situation) int32 {
 	return i
 }
 
+// oneTrial is a recipe tried in a situation, of which only what the recipe asks about is kept.
+type oneTrial struct {
+	event int
+	at    place
+	walk  reach
+	light light
+	t     *trial
+}
+
+// try tries a recipe, or finds it tried: few recipes ask where and when, and those that do not come out the
+// same for every situation.
+func (b *builder) try(k int, o *outfit, ri int, s situation) *trial {
+	r := &b.x.cat.Recipes[ri]
+	key := oneTrial{event: -1}
+	if r.Method != "" && r.Method != "walk" {
+		key.event, key.at = s.event, s.at
+	}
+	if r.Method == "walk" {
+		key.walk = s.walk
+	}
+	if r.Daylight {
+		key.light = s.light
+	}
+	if b.tried[k] == nil {
+		b.tried[k] = make([][]oneTrial, len(b.x.cat.Recipes))
+	}
+	for i := range b.tried[k][ri] {
+		q := &b.tried[k][ri][i]
+		if q.event == key.event && q.at == key.at && q.walk == key.walk && q.light == key.light {
+			return q.t
+		}
+	}
+	t := tryRecipe(b.x.cat, o, ri, s)
+	key.t = &t
+	b.tried[k][ri] = append(b.tried[k][ri], key)
+	return key.t
+}
+
 func (b *builder) recipe(c *coverage.Class, t *trial, s situation) coverage.Recipe {
 	r := &b.x.cat.Recipes[t.recipe]
-	out := coverage.Recipe{Chance: r.Chance.Central, Scale: t.scale, Key: int32(t.recipe),
-		Input: b.input("chance/"+r.Key, func() coverage.Input {
+	out := coverage.Recipe{Chance: r.Chance.Central, Scale: t.scale, Key: int32(t.recipe), Input: -1}
+	if !b.central {
+		out.Input = b.input("chance/"+r.Key, func() coverage.Input {
 			return coverage.ChanceInput("", "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High)
-		})}
+		})
+	}
 	for _, alternatives := range t.open {
 		var mask uint16
 		for _, a := range alternatives {
@@ -304,7 +429,14 @@ func (b *builder) atom(c *coverage.Class, thing int32) int {
 	return len(c.Atoms) - 1
 }
 
-func (b *builder) thing(key string, make func() (coverage.Thing, int, float64)) int32 {
+// thingKey names an uncertain thing: so much of an item, or (item -1) a natural anchor on a ground.
+type thingKey struct {
+	item   int
+	count  float64
+	ground geo.Ground
+}
+
+func (b *builder) thing(key thingKey, make func() (coverage.Thing, int, float64)) int32 {
 	if i, ok := b.things[key]; ok {
 		return i
 	}
@@ -319,8 +451,8 @@ func (b *builder) thing(key string, make func() (coverage.Thing, int, float64)) 
 // stockThing is the presence of so much of something that is used up. Its stock is counted in units of
 // the smallest amount that any recipe asks for; a need of several units is met while that many are left.
 func (b *builder) stockThing(a catalogue.Portion) int32 {
-	key := fmt.Sprintf("%s*%g", b.x.cat.Items[a.Item].Key, a.Count)
-	return b.thing(key, func() (coverage.Thing, int, float64) {
+	return b.thing(thingKey{item: a.Item, count: a.Count}, func() (coverage.Thing, int, float64) {
+		key := fmt.Sprintf("%s*%g", b.x.cat.Items[a.Item].Key, a.Count)
 		unit := b.unit[a.Item]
 		need := math.Ceil(a.Count/unit - 1e-9)
 		units := func(q float64) int { return int(math.Max(0, math.Floor(q/unit+1e-9)-need+1)) }
@@ -334,8 +466,8 @@ func (b *builder) stockThing(a catalogue.Portion) int32 {
 
 // anchorThing is a natural anchor in reach on a class of ground.
 func (b *builder) anchorThing(g geo.Ground) int32 {
-	key := "anchor/" + g.Key()
-	return b.thing(key, func() (coverage.Thing, int, float64) {
+	return b.thing(thingKey{item: -1, ground: g}, func() (coverage.Thing, int, float64) {
+		key := "anchor/" + g.Key()
 		p := b.x.cat.Policy.Anchor[g].Central
 		return coverage.Thing{Key: key, Chance: p, Together: p}, -1, 0
 	})

@@ -2,6 +2,7 @@ package risk
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -96,6 +97,15 @@ func riggingOf(cat *catalogue.Catalogue, i int) []catalogue.Portion {
 	return out
 }
 
+// fourBoards are the boards that are short of two pairs, which soft ground and climbs ask for under all wheels.
+func fourBoards(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe) []catalogue.Portion {
+	i, ok := cat.ItemIndex("boards")
+	if !ok || r.Method != "boards" || !asksFor(cat, r, "boards") || o.count[i] >= 4 {
+		return nil
+	}
+	return []catalogue.Portion{{Item: i, Count: 4 - o.count[i]}}
+}
+
 // bundles lists the sets of things that could make an unusable recipe against event e usable, lightest
 // first. For winch chains the rigging that could make them hold is added.
 func (st *study) bundles(e int) []bundle {
@@ -117,12 +127,15 @@ func (st *study) bundles(e int) []bundle {
 		}
 		for _, ts := range st.b.trials[c] {
 			for k := range ts {
-				t := &ts[k]
+				t := ts[k]
 				if t.usable && !(t.str.Margin < 2) {
 					continue
 				}
 				r := &st.cat.Recipes[t.recipe]
 				add(t.missing)
+				if more := fourBoards(st.cat, st.solo, r); len(more) > 0 {
+					add(append(slices.Clone(t.missing), more...))
+				}
 				winch := (r.Method == "winch" || r.Method == "right") && st.cat.Events[e].Stage != ""
 				if winch && (len(t.missing) > 0 || !t.str.OK || t.str.Margin < 2) {
 					for i := range rigging {

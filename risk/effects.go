@@ -52,7 +52,7 @@ const leastEffect = 1e-6
 // told through Options.Progress, from several goroutines but one at a time; it ends early with ctx's error.
 // [Options.Samples] and Quick are not used.
 func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) ([]Effect, error) {
-	first := Options{Quick: true, Daylight: opts.Daylight, Memo: opts.Memo}
+	first := Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: opts.Memo}
 	base, err := begin(ctx, s, t, cat, first)
 	if err != nil {
 		return nil, err
@@ -83,7 +83,7 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 					if !ok {
 						return ctx.Err() == nil
 					}
-					st, err := begin(ctx, s, t, c, Options{Quick: true, Daylight: opts.Daylight, Memo: memo})
+					st, err := begin(ctx, s, t, c, Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: memo})
 					if err != nil {
 						return ctx.Err() == nil // a value that the judging refuses has no effect to tell
 					}

@@ -23,8 +23,7 @@ type exposure struct {
 	floor float64
 	// factor values by factor and ground, actual and adverse, for variables that are the same everywhere.
 	actual, adverse [][geo.NumGrounds]float64
-	means           [][geo.NumGrounds]float64 // mean rate of each hazard by ground, per its own exposure
-	empty           float64                   // chance of running out of fuel, see fuel
+	empty           float64 // chance of running out of fuel, see fuel
 	emptyPiece      int
 	// soft says that tyres are let down on soft ground.
 	soft bool
@@ -94,8 +93,9 @@ func meanRate(f geo.Figure) float64 {
 }
 
 // expose computes what the route brings. soft tells whether the tyres are let down on soft ground.
-func expose(s *geo.Survey, cat *catalogue.Catalogue, t *Trip, pieces []piece, soft bool) *exposure {
-	x := &exposure{survey: s, cat: cat, trip: t, pieces: pieces, soft: soft}
+func expose(b *bare, t *Trip, soft bool) *exposure {
+	cat := b.cat
+	x := &exposure{survey: b.survey, cat: cat, trip: t, pieces: b.pieces, soft: soft}
 	vars, bad := variables(cat, t, soft)
 	x.actual = make([][geo.NumGrounds]float64, len(cat.Factors))
 	x.adverse = make([][geo.NumGrounds]float64, len(cat.Factors))
@@ -113,21 +113,13 @@ func expose(s *geo.Survey, cat *catalogue.Catalogue, t *Trip, pieces []piece, so
 			}
 		}
 	}
-	x.means = make([][geo.NumGrounds]float64, len(cat.Hazards))
 	for i := range cat.Hazards {
-		for g := geo.Sealed; g < geo.NumGrounds; g++ {
-			x.means[i][g] = meanRate(cat.Hazards[i].Rate[g])
-		}
 		if cat.Hazards[i].Per == "1000km" {
-			x.floor += x.means[i][geo.Sealed] / 1e6
+			x.floor += meanRate(cat.Hazards[i].Rate[geo.Sealed]) / 1e6
 		}
 	}
 	x.floor *= cat.Figure("floor_ratio").Central
-	x.first = append(x.first, 0)
-	for i := range pieces {
-		x.pieceCells(i)
-		x.first = append(x.first, len(x.cells))
-	}
+	x.with(b, len(t.Party.People))
 	return x
 }
 
@@ -149,66 +141,4 @@ func alongPiece(f *catalogue.Factor, v []float64, unknown, sign float64, g geo.G
 		return f.Value(0, g)
 	}
 	return sum / float64(len(v))
-}
-
-func (x *exposure) pieceCells(i int) {
-	p := &x.pieces[i]
-	mix := &x.survey.Grounds[p.Mix]
-	for e := range x.cat.Events {
-		ev := &x.cat.Events[e]
-		h := &x.cat.Hazards[ev.Hazard]
-		amount := 0.0
-		switch h.Per {
-		case "1000km":
-			amount = p.LengthM() / 1e6
-		case "crossing":
-			if p.Ford {
-				amount = 1
-			}
-		case "person_day":
-			amount = p.DriveH / x.cat.Figure("drive_day_h").Central * float64(len(x.trip.Party.People))
-		}
-		if amount <= 0 {
-			continue
-		}
-		for g := geo.Sealed; g < geo.NumGrounds; g++ {
-			w := mix.P[g]
-			if p.Ford {
-				w = 0
-				if g == geo.Ford {
-					w = 1
-				}
-			}
-			if w <= 0 {
-				continue
-			}
-			m := amount * w * x.means[ev.Hazard][g] * ev.Share[g].Central
-			if m <= 0 {
-				continue
-			}
-			c := cell{piece: i, event: e, ground: g, mean: m, worst: m}
-			for _, fi := range ev.Factors {
-				f := &x.cat.Factors[fi]
-				a, b := x.actual[fi][g], x.adverse[fi][g]
-				switch f.Variable {
-				case "grade":
-					sign := 1.0
-					if ev.Key == "climb/slide" {
-						sign = -1
-					}
-					a = alongPiece(f, p.steep, unknownGrade, sign, g)
-					b = a
-				case "side":
-					a = alongPiece(f, p.side, unknownSide, 1, g)
-					b = a
-				}
-				c.mean *= a
-				c.worst *= b
-			}
-			c.worst = math.Max(c.worst, c.mean)
-			if c.worst > 0 {
-				x.cells = append(x.cells, c)
-			}
-		}
-	}
 }

@@ -23,6 +23,8 @@ type strength struct {
 	OK     bool
 	Fails  string
 	Plan   *recovery.Working // of winch methods, for the leg's sheet
+	// Minutes is the digging that comes to the handling of the recipe.
+	Minutes float64
 }
 
 var noForce = strength{Margin: math.NaN(), OK: true}
@@ -82,24 +84,6 @@ func anchorsFor(cat *catalogue.Catalogue, o *outfit, kind string, at place) []re
 		}
 	}
 	return nil
-}
-
-// forcesOf reckons the forces of a recipe in a place. A piece without a readable rating bears nothing.
-func forcesOf(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, stage string, at place) strength {
-	if stage == "" {
-		return noForce
-	}
-	s := stuckAt(o, stage, at)
-	if hasItem(cat, o.count, "shovel") {
-		s.Depth = dugOut[s.Depth]
-	}
-	switch r.Method {
-	case "winch", "hand_winch", "right":
-		return winched(cat, o, r, s, at)
-	case "tug", "tow", "kinetic":
-		return pulled(cat, o, r.Method, s)
-	}
-	return noForce
 }
 
 // shared gives outfits with the same gear the same memo of plans.
@@ -249,28 +233,20 @@ func tug(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.G
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}
-	need := pull.CentralKN
 	own := cat.Recovery.Traction.Of(s.Ground).Low * recovery.KN(o.massKg) * drivenShare(o.vehicle)
-	weak, limit := "grip of the second vehicle", drawn.CentralKN+own
+	return chained(cat, o, strap, pull.CentralKN, "grip of the second vehicle", drawn.CentralKN+own)
+}
+
+// chained sets what the second vehicle's wheels give, and a strap with its connectors and both points, against
+// the force asked for.
+func chained(cat *catalogue.Catalogue, o *outfit, strap recovery.Gear, need float64, weak string, limit float64) strength {
 	links := []struct {
 		name string
 		kn   float64
-	}{{strap.Title(), cat.Recovery.Bears(strap).KN}}
-	_, kn := strongest(cat, o.kit.Gear, 2, false, recovery.Shackle, recovery.SoftShackle)
-	links = append(links, struct {
-		name string
-		kn   float64
-	}{"pair of connectors", kn})
-	_, kn = strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
-	links = append(links, struct {
-		name string
-		kn   float64
-	}{"own recovery point", kn})
-	_, kn = strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
-	links = append(links, struct {
-		name string
-		kn   float64
-	}{"second vehicle's recovery point", kn})
+	}{{strap.Title(), cat.Recovery.Bears(strap).KN}, {"pair of connectors", 0}, {"own recovery point", 0}, {"second vehicle's recovery point", 0}}
+	_, links[1].kn = strongest(cat, o.kit.Gear, 2, false, recovery.Shackle, recovery.SoftShackle)
+	_, links[2].kn = strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	_, links[3].kn = strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
 	for _, l := range links {
 		if l.kn <= 0 {
 			return strength{Margin: math.NaN(), Fails: "no " + l.name + " with a known rating"}

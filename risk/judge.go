@@ -28,6 +28,9 @@ type Options struct {
 	Memo *Memo
 	// Progress, when set, is told what is done and how far (0..1).
 	Progress func(what string, done float64)
+
+	// central leaves the uncertain inputs out of the model: no samples, draws or provenance are asked for.
+	central bool
 }
 
 // defaultSeed makes runs repeat when the caller gives no seed.
@@ -56,6 +59,7 @@ type study struct {
 	notes  []string
 
 	index   *index
+	bare    *bare
 	x       *exposure
 	wait    []waiting
 	solo    *outfit
@@ -72,6 +76,8 @@ type study struct {
 	m   *coverage.Model
 	w   *coverage.Work
 	res coverage.Result
+
+	listed [][]RemedyResult // per class, see remediesOf
 
 	soft  *exposure // with tyres let down, when a bundle makes that possible
 	memo  *Memo
@@ -97,11 +103,11 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if st.memo == nil {
 		st.memo = &Memo{}
 	}
-	st.index = newIndex(cat)
-	pieces := cutPieces(s)
+	st.index, st.bare = st.memo.ground(s, cat)
+	pieces := st.bare.pieces
 	party := &st.trip.Party
 	st.solo = st.shared(alone(cat, party))
-	st.x = expose(s, cat, &st.trip, pieces, letsDown(cat, st.solo))
+	st.x = expose(st.bare, &st.trip, letsDown(cat, st.solo))
 	along := []*Party{party}
 	if st.trip.Together && st.trip.Partner != nil {
 		along = append(along, st.trip.Partner)
@@ -118,10 +124,11 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	}
 	st.fuel()
 	st.b = st.builder(st.x, st.solo, st.both, -1)
+	st.b.central = opts.central
 	st.m = st.b.build()
 	st.w = coverage.NewWork(st.m)
 	st.res = st.w.Evaluate()
-	st.need = runningNeed(st.x, st.b)
+	st.need = runningNeed(st.x, st.index)
 	return st, ctx.Err()
 }
 
@@ -141,23 +148,24 @@ func letsDown(cat *catalogue.Catalogue, o *outfit) bool {
 
 // runningNeed is the expected use of every item before each piece and after the last, in the units of
 // the stocks, counted as if every trouble that can use an item does.
-func runningNeed(x *exposure, b *builder) [][]float64 {
+func runningNeed(x *exposure, ix *index) [][]float64 {
 	out := make([][]float64, len(x.cat.Items))
-	flat := make([]float64, len(out)*(len(x.pieces)+1))
+	n := len(x.pieces) + 1
+	flat := make([]float64, len(out)*n)
 	for i := range out {
-		out[i] = flat[i*(len(x.pieces)+1) : (i+1)*(len(x.pieces)+1)]
+		out[i] = flat[i*n : (i+1)*n]
 	}
 	for p := range x.pieces {
-		for i := range out {
-			out[i][p+1] = out[i][p]
-		}
 		for j := x.first[p]; j < x.first[p+1]; j++ {
 			c := &x.cells[j]
-			for i, u := range b.use[c.event] {
-				if u > 0 {
-					out[i][p+1] += c.mean * math.Ceil(u/b.unit[i]-1e-9)
-				}
+			for _, u := range ix.uses[c.event] {
+				out[u.item][p+1] += c.mean * u.units
 			}
+		}
+	}
+	for i := range out {
+		for p := 1; p < n; p++ {
+			out[i][p] += out[i][p-1]
 		}
 	}
 	return out
@@ -168,6 +176,7 @@ func runningNeed(x *exposure, b *builder) [][]float64 {
 // figures that cannot be, and with the context's error when that ends first.
 func Judge(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) (*Judgement, error) {
 	opts.report("pieces", 0)
+	opts.central = opts.Quick
 	st, err := begin(ctx, s, t, cat, opts)
 	if err != nil {
 		return nil, err

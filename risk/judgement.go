@@ -21,7 +21,8 @@ type Judgement struct {
 	// Tornado says which uncertain numbers matter most: each put to its low and high value, the others
 	// central, sorted by the swing; empty when no samples were drawn.
 	Tornado []Swing
-	// Provenance counts the numbers used by tag ("data", "derived", "practice", "assumption", "user").
+	// Provenance counts the uncertain numbers used by tag ("data", "derived", "practice", "assumption", "user");
+	// empty in a quick judgement.
 	Provenance map[string]int
 }
 

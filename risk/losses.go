@@ -31,7 +31,7 @@ func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
 	x = st.x
 	if letsDown(st.cat, solo) && !st.x.soft {
 		if st.soft == nil {
-			st.soft = expose(st.survey, st.cat, &st.trip, st.x.pieces, true)
+			st.soft = expose(st.bare, &st.trip, true)
 			st.soft.addFuel(st.x)
 		}
 		x = st.soft
@@ -212,7 +212,7 @@ func (st *study) touches(b *bundle, e int, softer bool) bool {
 				}
 			}
 		}
-		if st.cat.Events[e].Stage != "" && r.Method != "" {
+		if r.Method != "" && (st.cat.Events[e].Stage != "" || r.Method == "tow" || r.Method == "tug") {
 			for _, p := range b.items {
 				if it := &st.cat.Items[p.Item]; it.Force || it.Key == "shovel" || slices.Contains(anchorItems, it.Key) {
 					return true
@@ -306,6 +306,9 @@ const leastWorthSaying = 0.05
 
 // sentence says in one sentence what a loss is, where, what fails and what would cure it.
 func (st *study) sentence(l *Loss, e int, parts []pieceShare) string {
+	if l.Points < leastWorthSaying {
+		return pointsWords(l.Points) + ": " + l.Title
+	}
 	s := fmt.Sprintf("%s: %s on %s", pointsWords(l.Points), l.Title, kmWords(l.FromM, l.ToM))
 	if i := st.worstPiece(e, parts); i >= 0 {
 		if need, ok := st.pullAt(e, i); ok {
@@ -356,7 +359,7 @@ func (st *study) pullAt(e, i int) (kn float64, ok bool) {
 	if stage == "" || stage == "tread" || !found {
 		return 0, false
 	}
-	p, err := st.cat.Recovery.RequiredPull(stuckAt(st.solo, stage, st.b.sit[c].at))
+	p, err := st.memo.pull(st.cat.Recovery, stuckAt(st.solo, stage, st.b.sit[c].at))
 	if err != nil || p.CentralKN <= 0 {
 		return 0, false
 	}
@@ -375,29 +378,27 @@ func (st *study) failsAt(e, i int, cure *Cure) string {
 	}
 	if cure != nil {
 		for k := range ts {
-			t := &ts[k]
-			if t.fails != "" && matches(st.cat, t.missing, cure.Items) {
-				return t.fails
+			t := ts[k]
+			if t.fails.kind != noRefusal && matches(st.cat, t.missing, cure.Items) {
+				return t.fails.words(st.cat)
 			}
 		}
 		for k := range ts {
-			if t := &ts[k]; t.fails != "" && t.str.Plan != nil {
-				return t.fails
+			if t := ts[k]; t.fails.kind != noRefusal && t.str.Plan != nil {
+				return t.fails.words(st.cat)
 			}
 		}
 	}
-	best := ""
-	usable := false
+	var best refusal
 	for k := range ts {
-		usable = usable || ts[k].usable
-		if best == "" && ts[k].fails != "" {
+		if ts[k].usable {
+			return "what is carried may fail"
+		}
+		if best.kind == noRefusal {
 			best = ts[k].fails
 		}
 	}
-	if usable {
-		return "what is carried may fail"
-	}
-	return best
+	return best.words(st.cat)
 }
 
 func matches(cat *catalogue.Catalogue, missing []catalogue.Portion, items []LoadItem) bool {

@@ -4,17 +4,89 @@ import (
 	"sync"
 	"time"
 
+	"lastroad/geo"
+	"lastroad/risk/catalogue"
 	"lastroad/risk/recovery"
 )
 
-// Memo keeps what does not change from one judgement to the next: planned rigs by gear and state, and the
-// sun's times by day and place. A caller who judges again after every change passes the same one each time;
-// it changes no result. It is safe for use by several goroutines. The zero value is ready.
+// Memo keeps what does not change from one judgement to the next: the pieces and bare counts of a route,
+// planned rigs by gear and state, and the sun's times by day and place. A caller who judges again after every
+// change passes the same one each time; it changes no result as long as a survey or catalogue is not changed
+// after it was handed in. It is safe for use by several goroutines. The zero value is ready.
 type Memo struct {
 	mu       sync.Mutex
 	recovery *recovery.Tables // the tables the rigs were planned with
 	plans    map[string]*planMemo
 	sun      map[sunKey]sunTimes
+	pulls    map[recovery.Stuck]pullAsked
+	laid     []*bare // the last few routes and tables, newest last
+	indexes  []catIndex
+}
+
+type pullAsked struct {
+	pull recovery.Pull
+	err  error
+}
+
+// pull is the pull that a state asks for; its steps in words are made once.
+func (m *Memo) pull(t *recovery.Tables, s recovery.Stuck) (recovery.Pull, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.forget(t)
+	p, ok := m.pulls[s]
+	if !ok {
+		p.pull, p.err = t.RequiredPull(s)
+		if len(m.pulls) < 4000 {
+			m.pulls[s] = p
+		}
+	}
+	return p.pull, p.err
+}
+
+// forget drops what rests on other recovery tables.
+func (m *Memo) forget(t *recovery.Tables) {
+	if m.recovery != t || m.plans == nil || len(m.plans) > 4000 {
+		m.recovery, m.plans, m.pulls = t, map[string]*planMemo{}, map[recovery.Stuck]pullAsked{}
+	}
+}
+
+type catIndex struct {
+	cat *catalogue.Catalogue
+	ix  *index
+}
+
+// keptGrounds is how many routes and catalogues a memo keeps: the one at hand and the one before the last edit.
+const keptGrounds = 3
+
+// ground gives what a route and the tables alone say. Surveys and catalogues are taken never to change.
+func (m *Memo) ground(s *geo.Survey, cat *catalogue.Catalogue) (*index, *bare) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	var ix *index
+	for _, k := range m.indexes {
+		if k.cat == cat {
+			ix = k.ix
+		}
+	}
+	if ix == nil {
+		ix = newIndex(cat)
+		m.indexes = append(m.indexes[max(0, len(m.indexes)-keptGrounds+1):], catIndex{cat, ix})
+	}
+	var pieces []piece
+	for _, b := range m.laid {
+		if b.survey == s {
+			pieces = b.pieces
+			if b.cat == cat {
+				return ix, b
+			}
+		}
+	}
+	if pieces == nil {
+		pieces = cutPieces(s)
+	}
+	b := layBare(s, cat, pieces)
+	m.laid = append(m.laid[max(0, len(m.laid)-keptGrounds+1):], b)
+	return ix, b
 }
 
 type sunKey struct {
@@ -34,9 +106,7 @@ type planMemo struct{ done map[planKey]strength }
 func (m *Memo) kit(t *recovery.Tables, key string) *planMemo {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.recovery != t || m.plans == nil || len(m.plans) > 4000 {
-		m.recovery, m.plans = t, map[string]*planMemo{}
-	}
+	m.forget(t)
 	p, ok := m.plans[key]
 	if !ok {
 		p = &planMemo{done: map[planKey]strength{}}

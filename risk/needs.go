@@ -230,21 +230,7 @@ func (st *study) remedies(e int, parts []pieceShare) []RemedyResult {
 	if !ok {
 		return nil
 	}
-	ts := st.b.trials[c][0]
-	if st.both != nil {
-		ts = st.b.trials[c][1]
-	}
-	var out []RemedyResult
-	for k := range ts {
-		t := &ts[k]
-		r := &st.cat.Recipes[t.recipe]
-		q := RemedyResult{Key: r.Key, Title: r.Title, Margin: t.str.Margin, Minutes: r.Minutes.Central, Fails: t.fails}
-		if t.usable {
-			q.Chance = r.Chance.Central * t.scale
-		}
-		out = append(out, q)
-	}
-	return out
+	return st.remediesOf(c)
 }
 
 // recoveryMin is the expected time spent ending troubles on a stretch, in minutes: every trouble by the
@@ -366,7 +352,7 @@ func (st *study) design(parts []pieceShare) *PullNeed {
 			if share[s.at] < total/20 {
 				continue
 			}
-			p, err := st.cat.Recovery.RequiredPull(stuckAt(st.solo, "hub", s.at))
+			p, err := st.memo.pull(st.cat.Recovery, stuckAt(st.solo, "hub", s.at))
 			if err == nil && p.CentralKN > bestKN {
 				best, bestKN, found = s, p.CentralKN, true
 			}
@@ -385,7 +371,7 @@ func (st *study) pullNeed(s situation) *PullNeed {
 		o = st.both
 	}
 	stuck := stuckAt(o, "hub", s.at)
-	pull, err := st.cat.Recovery.RequiredPull(stuck)
+	pull, err := st.memo.pull(st.cat.Recovery, stuck)
 	if err != nil {
 		return nil
 	}

@@ -24,6 +24,8 @@ type outfit struct {
 	kit     recovery.Kit
 	helper  *recovery.Winch // the second vehicle's winch
 	massKg  float64
+	boardKg float64 // wheel load that the strongest recovery boards bear; 0 = not marked
+	jackKg  float64 // what the strongest farm-type jack lifts; 0 = not marked
 	memo    *Memo
 	plans   *planMemo
 	cat     *catalogue.Catalogue
@@ -76,8 +78,31 @@ func able(people []Person) int {
 
 // alone makes the outfit of one party.
 func alone(cat *catalogue.Catalogue, p *Party) *outfit {
-	return &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
+	o := &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
 		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), cat: cat, memo: &Memo{}, plans: &planMemo{done: map[planKey]strength{}}}
+	o.marks(cat, p.Load)
+	return o
+}
+
+// marks takes over what is marked on boards and jacks: of the boards that are marked at all the strongest kind,
+// since a weaker one may stay on the rack, and of the jacks the strongest.
+func (o *outfit) marks(cat *catalogue.Catalogue, load []LoadItem) {
+	for _, l := range load {
+		it, ok := cat.Item(l.Item)
+		if !ok || !(l.Count >= 1) {
+			continue
+		}
+		kn := it.RatingKN
+		if l.RatingKN != 0 {
+			kn = math.Max(0, l.RatingKN)
+		}
+		switch l.Item {
+		case "boards":
+			o.boardKg = math.Max(o.boardKg, recovery.Kg(kn))
+		case "high_jack":
+			o.jackKg = math.Max(o.jackKg, recovery.Kg(kn))
+		}
+	}
 }
 
 // with adds the second vehicle. spare is, per item, what it could spare after its own expected need.
@@ -98,6 +123,8 @@ func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outf
 	for i, s := range skills(cat, p.People) {
 		t.skill[i] = t.skill[i] || s
 	}
+	t.boardKg, t.jackKg = o.boardKg, o.jackKg
+	t.marks(cat, p.Load)
 	t.kit = o.kit
 	more := kitOf(cat, p, "partner")
 	t.kit.Gear = append(append([]recovery.Gear(nil), o.kit.Gear...), more.Gear...)

@@ -22,9 +22,10 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	t := st.trip
 	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
 	o := st.shared(alone(st.cat, &t.Party))
-	x := expose(st.survey, st.cat, &t, pieces, letsDown(st.cat, o))
+	x := expose(st.bare, &t, letsDown(st.cat, o))
 	b := newBuilder(x, o, nil, st.index)
 	b.help, b.walk, b.light = st.help, st.walk, st.light
+	b.central = st.opts.central
 	m := b.build()
 	w := coverage.NewWork(m)
 	r := w.Evaluate()
@@ -35,7 +36,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 			ps.unended[i] += mean * w.Fail[j]
 		}
 	}
-	need := runningNeed(x, b)
+	need := runningNeed(x, st.index)
 	for i := range ps.spare {
 		own := math.Ceil(need[i][len(pieces)] - 1e-9)
 		ps.spare[i] = math.Max(0, o.count[i]-own*b.unit[i])

@@ -22,7 +22,7 @@ var sweep Memo
 // ready is the central readiness of a trip.
 func ready(t testing.TB, s *geo.Survey, tr Trip) *study {
 	t.Helper()
-	st, err := begin(context.Background(), s, tr, cat(t), Options{Quick: true, Memo: &sweep})
+	st, err := begin(context.Background(), s, tr, cat(t), Options{Quick: true, central: true, Memo: &sweep})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -62,7 +62,7 @@ func (st *study) stay() ([]StayHome, error) {
 			out = append(out, h)
 			continue
 		}
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, Memo: st.memo})
+		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo})
 		if err != nil {
 			return nil, err
 		}
@@ -138,7 +138,7 @@ func (st *study) learn() []Suggestion {
 			return nil
 		}
 		t.Party.People[at].Skills = append(append([]string(nil), t.Party.People[at].Skills...), st.cat.Skills[k].Key)
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, Memo: st.memo})
+		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo})
 		if err != nil {
 			return out
 		}

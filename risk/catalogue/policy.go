@@ -16,6 +16,7 @@ var policyKeys = []struct {
 	{"camp_share", 0, 1}, {"drive_day_h", 1, 24}, {"walk_day_h", 0, 24}, {"walk_heat_c", 0, 50},
 	{"walk_water_l_h", 0, 2}, {"medical_h", 1, 240}, {"ready_from", 0, 100}, {"thin_from", 0, 100},
 	{"thin_odds", 0, 1}, {"late_odds", 0, 1}, {"likely_mean", 0, 10},
+	{"jack_spread_m2", 0.005, 2}, {"jack_side_m", 0.05, 2}, {"jack_lift_m", 0.05, 1.5},
 }
 
 func policyIndex(key string) int {
