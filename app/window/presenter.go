@@ -167,6 +167,9 @@ func (p *Presenter) long(title string, f func(context.Context, Report) (*trip.Do
 	p.workers.Add(1)
 	go func() {
 		defer p.workers.Done()
+		ended := make(chan struct{})
+		defer close(ended)
+		go watchMemory(ended)
 		doc, err := guarded(func() (*trip.Document, error) { return f(ctx, report) })
 		var scene *plot.Scene
 		if err == nil {

@@ -3,7 +3,6 @@ package window
 import (
 	"context"
 	"errors"
-	"runtime/debug"
 	"time"
 
 	"lastroad/app/plot"
@@ -146,7 +145,7 @@ func (p *Presenter) judgeFrom(quickFirst bool) {
 		})
 		if !quickFirst {
 			// Reading a region leaves much behind; it is given back while the user looks at the map.
-			debug.FreeOSMemory()
+			giveBack()
 		}
 	}()
 }
