@@ -24,7 +24,7 @@ func checkTrip(t *Trip) error {
 		{"highest temperature of the day", c.DayMaxC, -60, 60, "degC"}, {"mean temperature", c.DayMeanC, -60, 55, "degC"},
 		{"lowest temperature of the night", c.NightMinC, -70, 50, "degC"}, {"adverse temperature", c.AdverseC, -60, 60, "degC"},
 		{"adverse wetness", c.AdverseWetness, 0, 1, ""}, {"adverse water level", c.AdverseWaterLevel, 0, 2, ""},
-		{"pace", c.Pace, 0, 1.5, ""}, {"cost of being rescued", t.Policy.RescueCost, 0, 1, ""},
+		{"month", float64(c.Month), 0, 12, ""}, {"pace", c.Pace, 0, 1.5, ""}, {"cost of being rescued", t.Policy.RescueCost, 0, 1, ""},
 		{"agreed wait", t.Policy.AgreedWaitH, 0, 24 * 30, "h"}, {"samples", float64(t.Policy.Samples), 0, 1e6, ""},
 	}
 	party := func(p *Party, whose string) {
@@ -39,7 +39,8 @@ func checkTrip(t *Trip) error {
 		}
 		for _, l := range p.Load {
 			rules = append(rules, rule{whose + "count of " + l.Item, l.Count, 0, 1e5, ""}, rule{whose + "mass of " + l.Item, l.MassKg, 0, 5000, "kg"},
-				rule{whose + "rating of " + l.Item, l.RatingKN, -1e4, 1e4, "kN"}, rule{whose + "length of " + l.Item, l.LengthM, 0, 1000, "m"})
+				rule{whose + "rating of " + l.Item, l.RatingKN, -1e4, 1e4, "kN"}, rule{whose + "length of " + l.Item, l.LengthM, 0, 1000, "m"},
+				rule{whose + "containers of " + l.Item, l.Containers, 0, 1000, ""})
 		}
 		for _, q := range p.People {
 			rules = append(rules, rule{whose + "age of " + q.Name, q.AgeY, 0, 120, "y"}, rule{whose + "mass of " + q.Name, q.MassKg, 0, 400, "kg"})

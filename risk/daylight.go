@@ -47,19 +47,22 @@ func (st *study) planInput() supply.PlanInput {
 	return in
 }
 
-// lights works out the daylight left on every piece.
-func (st *study) lights() {
-	st.light = make([]light, len(st.x.pieces))
+// clock lays the pieces over days and works out how long it is from each to the alarm of somebody at home,
+// and the daylight left there. The times that readiness rests on leave recoveries and work on the tyres out,
+// so that a thing added to the load never changes them.
+func (st *study) clock() {
+	x := st.x
+	st.light = make([]light, len(x.pieces))
 	for i := range st.light {
 		st.light[i] = lightUnknown
 	}
-	if st.trip.Conditions.Start.IsZero() || st.trip.Policy.AcceptNight {
+	if st.trip.Conditions.Start.IsZero() {
 		return
 	}
 	in := st.planInput()
 	var at []int
-	for i := range st.x.pieces {
-		p := &st.x.pieces[i]
+	for i := range x.pieces {
+		p := &x.pieces[i]
 		if p.Ford {
 			continue
 		}
@@ -70,14 +73,34 @@ func (st *study) lights() {
 	if err != nil {
 		return
 	}
+	x.alarm = make([]float64, len(x.pieces))
+	entered := in.Start
 	for k, i := range at {
-		if m := plan.LegLight[k]; !math.IsNaN(m) {
+		x.alarm[i] = plan.Overdue.Sub(entered).Hours()
+		entered = plan.LegEnd[k]
+		if m := plan.LegLight[k]; !math.IsNaN(m) && !st.trip.Policy.AcceptNight {
 			st.light[i] = light(math.Min(24, math.Max(0, m/60)))
 		}
 	}
-	for i := range st.x.pieces {
-		if st.x.pieces[i].Ford && i > 0 {
-			st.light[i] = st.light[i-1]
+	for i := range x.pieces {
+		if x.pieces[i].Ford && i > 0 {
+			st.light[i], x.alarm[i] = st.light[i-1], x.alarm[i-1]
 		}
 	}
+}
+
+// alarmH is the hours from entering a piece until somebody at home who hears nothing raises the alarm: by
+// the plan, or without a start time from the hours still to drive, at the usual pace and the agreed wait, or
+// at the slow pace and its grace, whichever is later.
+func (x *exposure) alarmH(i int) float64 {
+	if x.alarm != nil {
+		return math.Max(0, x.alarm[i])
+	}
+	total := 0.0
+	if k := len(x.pieces); k > 0 {
+		total = x.pieces[k-1].FromS/3600 + x.pieces[k-1].DriveH
+	}
+	left := math.Max(0, total-x.pieces[i].FromS/3600) / x.cat.Figure("drive_day_h").Central * 24
+	s := x.cat.Supply
+	return math.Max(left+x.trip.Policy.AgreedWaitH, left*s.TimeTable.DriveSpread.High+s.SlowGraceH())
 }

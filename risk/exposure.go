@@ -25,6 +25,8 @@ type exposure struct {
 	actual, adverse [][geo.NumGrounds]float64
 	empty           float64 // chance of running out of fuel, see fuel
 	emptyPiece      int
+	// alarm is, per piece, the hours from entering it to the alarm of somebody at home; nil without a start.
+	alarm []float64
 	// soft says that tyres are let down on soft ground.
 	soft bool
 }

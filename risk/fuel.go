@@ -2,6 +2,8 @@ package risk
 
 import (
 	"math"
+	"slices"
+	"sort"
 
 	"lastroad/geo"
 	"lastroad/risk/supply"
@@ -13,9 +15,18 @@ type tankful struct {
 	forward []supply.Band // litres used from the start to each sample
 	back    []supply.Band
 	have    []supply.Band // litres on board at each sample, refills counted
-	next    []int         // sample of the next certain fuel, the last sample when there is none
+	next    []int         // sample of the next fuel, the last sample when there is none
+	last    []int         // sample of the last fuel behind, 0 when there is none: the trip starts full
+	places  []fuelPlace
 	start   supply.Band
 	note    string
+}
+
+// fuelPlace is a place where the tank is filled.
+type fuelPlace struct {
+	sample   int
+	name     string
+	declared bool
 }
 
 // fuelNearM is how near fuel must lie to the line to count as on it.
@@ -25,17 +36,108 @@ const fuelNearM = 500
 // not a rate. It is also the adverse case, so that carrying more fuel never lowers the denominator.
 const leastFuelled = 0.05
 
+// fuelPlaces are the user's own fuel stops and the fuel stations of the region on the line, in route order.
+// A station of the region is a real one, but whether it is open is not known: the judgement says so.
+func fuelPlaces(s *geo.Survey) []fuelPlace {
+	var out []fuelPlace
+	for _, m := range s.Marks {
+		if m.Kind == geo.MarkStop && m.Fuel {
+			i := min(len(s.Samples)-1, sort.Search(len(s.Samples), func(i int) bool { return s.Samples[i].DistanceM >= m.DistanceM }))
+			if i > 0 {
+				out = append(out, fuelPlace{i, m.Name, true})
+			}
+		}
+	}
+	own := len(out)
+	for i := 1; i < len(s.Samples); i++ {
+		q := &s.Samples[i]
+		if !(q.HelpM[geo.HelpFuel] <= fuelNearM) {
+			continue
+		}
+		known := q.DistanceM-s.Samples[0].DistanceM <= 2*fuelNearM // the trip starts full
+		for _, p := range out {
+			known = known || math.Abs(s.Samples[p.sample].DistanceM-q.DistanceM) <= 2*fuelNearM
+		}
+		if known {
+			continue
+		}
+		name := ""
+		if k := q.HelpAt[geo.HelpFuel]; k >= 0 && int(k) < len(s.Help) {
+			name = s.Help[k].Name
+		}
+		out = append(out, fuelPlace{i, name, false})
+	}
+	if own > 0 {
+		sort.SliceStable(out, func(a, b int) bool { return out[a].sample < out[b].sample })
+	}
+	return out
+}
+
 // fuel works out what is used and carried along the route, and puts the chance of running out into the
 // model as a trouble at the end of each stretch between places of fuel.
 func (st *study) fuel() {
 	v := &st.trip.Party.Vehicle
 	s := st.survey
-	m, err := st.cat.Supply.Fuel(supply.FuelVehicle{Fuel: supply.FuelKind(v.Fuel), SealedLPer100: v.SealedLPer100, MassKg: v.KerbKg + 150, EngineL: v.EngineL})
+	roof := st.loadOf(&st.trip.Party).RoofKg > 0
+	vehicle := supply.FuelVehicle{Fuel: supply.FuelKind(v.Fuel), SealedLPer100: v.SealedLPer100, MassKg: v.KerbKg + 150, EngineL: v.EngineL, RoofLoad: roof}
+	m, err := st.cat.Supply.Fuel(vehicle)
 	if err != nil {
 		st.tank = &tankful{note: "Fuel could not be worked out: " + err.Error() + "."}
 		return
 	}
-	t := &tankful{model: m, note: m.Warning()}
+	t := &tankful{model: m, note: m.Warning(), places: fuelPlaces(s)}
+	segs, lighter := st.segments(m, t.places)
+	t.forward, t.back = m.AlongLighter(segs, lighter)
+	cans := st.solo.count[st.itemIndex("fuel")]
+	share := v.UsableShare
+	if slices.Contains(v.Defaulted, "UsableShare") {
+		share = 0 // the table's, with its band
+	}
+	t.start = st.cat.Supply.FuelOnBoard(v.TankL, share, cans)
+	n := len(s.Samples)
+	t.have, t.next, t.last = make([]supply.Band, n), make([]int, n), make([]int, n)
+	last, k := 0, 0
+	for i := range n {
+		if k < len(t.places) && t.places[k].sample == i {
+			last = i
+			k++
+		}
+		t.last[i] = last
+		used := subBand(t.forward[i], t.forward[last])
+		t.have[i] = supply.Band{Low: math.Max(0, t.start.Low-used.High), Central: math.Max(0, t.start.Central-used.Central), High: math.Max(0, t.start.High-used.Low)}
+	}
+	// The rate of running dry asks neither what rides on the roof nor how much water is carried: a thing added
+	// must not raise it, nor change what readiness is measured against.
+	vehicle.RoofLoad = true
+	lighter.OtherKg = nil
+	dry := t.forward
+	if worst, err := st.cat.Supply.Fuel(vehicle); err == nil {
+		dry, _ = worst.AlongLighter(segs, lighter)
+	}
+	from := 0
+	for k := 0; k <= len(t.places); k++ {
+		e := n - 1
+		if k < len(t.places) {
+			e = t.places[k].sample
+		}
+		for i := from; i < e; i++ {
+			t.next[i] = e
+		}
+		if e > from {
+			st.x.emptyAt(dry, t.start, from, e, v, st)
+		}
+		from = e
+	}
+	t.next[n-1] = n - 1
+	st.tank = t
+}
+
+// segments is the route for the fuel model, sample by sample, at the declared or permitted mass, and how the
+// vehicle grows lighter: by the fuel burned since it was last filled and by the water drunk. It does not rest
+// on the sum of the items: a thing added must not raise a rate.
+func (st *study) segments(m *supply.FuelModel, places []fuelPlace) ([]supply.Segment, supply.Lighter) {
+	s := st.survey
+	v := &st.trip.Party.Vehicle
 	ground := make([]supply.GroundLoad, len(s.Grounds))
 	for i := range s.Grounds {
 		ground[i] = m.OnGround(s.Grounds[i])
@@ -46,34 +148,12 @@ func (st *study) fuel() {
 		segs = append(segs, supply.Segment{LengthM: b.DistanceM - a.DistanceM, Seconds: b.DriveS - a.DriveS, Grade: a.Grade, HeightM: a.HeightM,
 			MassKg: ladenKg(v), Ground: ground[a.Ground]})
 	}
-	t.forward, t.back = m.Along(segs)
-	cans := st.solo.count[st.itemIndex("fuel")]
-	t.start = st.cat.Supply.FuelOnBoard(v.TankL, v.UsableShare, cans)
-	t.have = make([]supply.Band, len(s.Samples))
-	t.next = make([]int, len(s.Samples))
-	last := 0
-	var stations []int
-	for i := range s.Samples {
-		if i > 0 && s.Samples[i].HelpM[geo.HelpFuel] <= fuelNearM && (len(stations) == 0 || s.Samples[i].DistanceM-s.Samples[stations[len(stations)-1]].DistanceM > 2*fuelNearM) {
-			stations = append(stations, i)
-			last = i
-		}
-		used := subBand(t.forward[i], t.forward[last])
-		t.have[i] = supply.Band{Low: math.Max(0, t.start.Low-used.High), Central: math.Max(0, t.start.Central-used.Central), High: math.Max(0, t.start.High-used.Low)}
+	l := supply.Lighter{FuelKgPerL: st.cat.Supply.FuelKg(supply.FuelKind(v.Fuel)), FullAt: make([]bool, len(s.Samples)),
+		OtherKg: st.x.water(st.solo.count[st.itemIndex("water")]).drunk}
+	for _, p := range places {
+		l.FullAt[p.sample] = true
 	}
-	ends := append(stations, len(s.Samples)-1)
-	from := 0
-	for _, e := range ends {
-		for i := from; i < e; i++ {
-			t.next[i] = e
-		}
-		if e > from {
-			st.x.emptyAt(t, from, e, v, st)
-		}
-		from = e
-	}
-	t.next[len(s.Samples)-1] = len(s.Samples) - 1
-	st.tank = t
+	return segs, l
 }
 
 func subBand(a, b supply.Band) supply.Band {
@@ -81,9 +161,9 @@ func subBand(a, b supply.Band) supply.Band {
 }
 
 // emptyAt puts the chance of running out on the stretch into the piece at its end.
-func (x *exposure) emptyAt(t *tankful, from, to int, v *Vehicle, st *study) {
-	need := subBand(t.forward[to], t.forward[from])
-	short := supply.ShortOf(need, t.start)
+func (x *exposure) emptyAt(used []supply.Band, start supply.Band, from, to int, v *Vehicle, st *study) {
+	need := subBand(used[to], used[from])
+	short := supply.ShortOf(need, start)
 	tank := st.cat.Supply.FuelOnBoard(v.TankL, v.UsableShare, 0)
 	worst := supply.ShortOf(supply.Band{Low: need.Low, Central: need.High, High: 2*need.High - need.Low}, tank)
 	mean := math.Min(leastFuelled, -math.Log1p(-math.Min(short, 0.999)))

@@ -3,7 +3,6 @@ package risk
 import (
 	"math"
 
-	"lastroad/geo"
 	"lastroad/risk/catalogue"
 	"lastroad/risk/coverage"
 	"lastroad/risk/supply"
@@ -11,12 +10,11 @@ import (
 
 // waiting is how the party stands at a piece if it has to wait for help there.
 type waiting struct {
-	Notice  supply.Notice
-	Help    supply.HelpTime
-	Tau     supply.Tau
-	WaterL  float64 // left on entering the piece
-	Walk    reach
-	ElapseH float64 // hours since the start, camps included
+	Notice supply.Notice
+	Help   supply.HelpTime
+	Tau    supply.Tau
+	WaterL float64 // left on entering the piece
+	Walk   reach
 }
 
 func climate(t *Trip) supply.Climate {
@@ -35,14 +33,9 @@ func commsOf(cat *catalogue.Catalogue, n []float64) supply.Comms {
 		HF: hasItem(cat, n, "hf_radio")}
 }
 
-// refillM is how near a water place must lie to the line to count as a refill (a few minutes' walk with
-// cans; judgement).
-const refillM = 300
-
 // waitingAt works out, for every piece, notice, time to help, and how long supplies last.
 func waitingAt(x *exposure, along []*Party) []waiting {
 	cat, t := x.cat, x.trip
-	driveDay := cat.Figure("drive_day_h").Central
 	n := make([]float64, len(cat.Items))
 	for _, p := range along {
 		for i, q := range counts(cat, p.Load) {
@@ -54,11 +47,8 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 	crew := people(t.Party.People)
 	water := counts(cat, t.Party.Load)
 	wi, _ := cat.ItemIndex("water")
-	start := water[wi]
+	stock := x.water(water[wi])
 	cl := climate(t)
-	rates := cat.Supply.Rates(cl)
-	adults := cat.Supply.Shares(crew)
-	perH := rates.Base.Central*adults + rates.Drive.Central*adults*driveDay/24
 	bedding := math.NaN()
 	if hasItem(cat, water, "sleeping_gear") {
 		i, _ := cat.ItemIndex("sleeping_gear")
@@ -66,23 +56,11 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 			bedding = 0
 		}
 	}
-	total := 0.0
-	if k := len(x.pieces); k > 0 {
-		total = x.pieces[k-1].FromS/3600 + x.pieces[k-1].DriveH
-	}
 	out := make([]waiting, len(x.pieces))
-	left := start
 	for i := range x.pieces {
 		p := &x.pieces[i]
 		w := &out[i]
-		w.ElapseH = p.FromS / 3600 / driveDay * 24
-		w.WaterL = left
-		if !p.Ford {
-			if refillOn(x.survey, p) {
-				left, w.WaterL = start, start
-			}
-			left = math.Max(0, left-perH*p.DriveH/driveDay*24)
-		}
+		w.WaterL = stock.left[p.First]
 		w.Walk = walkReach(cat, t, p, w.WaterL)
 		c := base
 		c.Phone = phone && (t.Policy.PhoneCoverage || p.TrackKm <= 0)
@@ -90,7 +68,7 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 			c.PhoneAfterH = math.Max(p.WalkMin/60, 0.1)
 		}
 		c.Contact = t.Policy.ContactAtHome
-		c.OverdueH = math.Max(0, total-p.FromS/3600)/driveDay*24 + t.Policy.AgreedWaitH
+		c.OverdueH = x.alarmH(i)
 		w.Notice = cat.Supply.Notice(c)
 		town := p.TownKm
 		if town > 0 {
@@ -100,12 +78,6 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 		w.Tau = cat.Supply.Tau(supply.TauInput{People: crew, WaterL: w.WaterL, Climate: cl, BeddingC: bedding})
 	}
 	return out
-}
-
-// refillOn reports whether drinking water is to be had at the start of the piece.
-func refillOn(s *geo.Survey, p *piece) bool {
-	q := &s.Samples[p.First]
-	return q.HelpM[geo.HelpWater] <= refillM || q.HelpM[geo.HelpSettlement] <= refillM
 }
 
 // walkReach is how far the party could walk out from a piece. It is none in great heat, with young

@@ -57,6 +57,10 @@ type study struct {
 	cat    *catalogue.Catalogue
 	opts   Options
 	notes  []string
+	// defaults are the values taken for want of the user's own.
+	defaults []Default
+	lean     bool // only findings are asked for: points of no return are left out
+	high     float64
 
 	index   *index
 	bare    *bare
@@ -95,11 +99,11 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err := checkTrip(&t); err != nil {
 		return nil, err
 	}
-	filled, notes, err := t.Fill(cat)
+	filled, defaults, notes, err := t.fill(cat, SiteOf(s))
 	if err != nil {
 		return nil, err
 	}
-	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, defaults: defaults, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
 	if st.memo == nil {
 		st.memo = &Memo{}
 	}
@@ -112,12 +116,12 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if st.trip.Together && st.trip.Partner != nil {
 		along = append(along, st.trip.Partner)
 	}
+	st.clock()
 	st.wait = waitingAt(st.x, along)
 	st.help = coverageHelp(cat, st.wait)
 	for i := range st.wait {
 		st.walk = append(st.walk, st.wait[i].Walk)
 	}
-	st.lights()
 	if len(along) == 2 {
 		st.partner = studyPartner(st, pieces)
 		st.both = st.shared(st.solo.with(cat, st.trip.Partner, st.partner.spare))

@@ -14,6 +14,8 @@ type Judgement struct {
 	// should begin to ask, OverdueUnix when to raise the alarm; 0 without a start time.
 	CheckIns               []CheckIn
 	WorryUnix, OverdueUnix int64
+	// Supplies are days, water, fuel, food, cooling and the points of no return of the trip.
+	Supplies Supplies
 	// Partner is set when the trip is judged together.
 	Partner *PartnerReport
 	// Notes says in full sentences what was assumed for want of data.
@@ -136,29 +138,32 @@ type Needs struct {
 	// Pull is the design recovery of the leg; nil where no bogging is possible.
 	Pull *PullNeed
 
-	PressureKPa    [2]float64 // front, rear, cold, for this leg's softest ground
-	RoadKPa        [2]float64 // to return to
-	SpeedCapKmh    float64    // while low; NaN when none
-	CompressorMin  float64    // to go back to road pressure with the compressor carried; NaN when none is carried
-	WaterL         Band       // drinking water to carry into the leg: driving and stranded days until help
-	CoolingL       float64    // counted apart
-	WaterHaveL     float64
-	FuelL          Band // for the leg
-	FuelReachL     Band // to reach the next fuel, reserve included
-	FuelHaveL      Band // on entering the leg
-	StrandedH      Band // hours until help is there
-	SurvivalDays   float64
-	MoveMin        Band // driving time
-	RecoveryMin    float64
-	DaylightMin    float64 // left at the end of the leg; negative = after dark; NaN without a date
-	Parts          []PartNeed
-	Skills         []PartNeed
-	WalkOutMin     float64 // worst of the leg; NaN unknown
-	RoadM          float64 // worst of the leg
-	SecondVehicle  bool    // the only remedy to a likely trouble needs one
-	ArriveUnix     int64   // planned arrival at the end, 0 without a date
-	WaterRefillsM  []float64
+	PressureKPa   [2]float64 // front, rear, cold, for this leg's softest ground
+	RoadKPa       [2]float64 // to return to
+	SpeedCapKmh   float64    // while low; NaN when none
+	CompressorMin float64    // to go back to road pressure with the compressor carried; NaN when none is carried
+	WaterL        Band       // drinking water to carry into the leg: driving and stranded days until help
+	CoolingL      float64    // counted apart
+	WaterHaveL    float64
+	FuelL         Band // for the leg
+	FuelReachL    Band // to reach the next fuel, reserve included
+	FuelHaveL     Band // on entering the leg
+	StrandedH     Band // hours until help is there
+	SurvivalDays  float64
+	MoveMin       Band // driving time
+	RecoveryMin   float64
+	DaylightMin   float64 // left at the end of the leg; negative = after dark; NaN without a date
+	Parts         []PartNeed
+	Skills        []PartNeed
+	WalkOutMin    float64 // worst of the leg; NaN unknown
+	RoadM         float64 // worst of the leg
+	SecondVehicle bool    // the only remedy to a likely trouble needs one
+	ArriveUnix    int64   // planned arrival at the end, 0 without a date
+	// WaterRefillsM are water places and springs of the region near the line: possible only, never counted.
+	WaterRefillsM []float64
+	// FuelPlacesM are the places of fuel on the leg that are counted.
 	FuelPlacesM    []float64
+	Supply         LegSupply
 	PressureReason string
 	Cautions       []string
 }

@@ -19,7 +19,7 @@ type Gear struct {
 // Figures of the vehicle that are not given are those of its class; a class that is not in the tables is an
 // error.
 func GearOf(cat *catalogue.Catalogue, p Party, partner bool) (Gear, error) {
-	p, _, err := fillParty(cat, p, "")
+	p, err := (&filler{cat: cat}).party(p, "", "")
 	if err != nil {
 		return Gear{}, err
 	}

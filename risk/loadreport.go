@@ -7,7 +7,10 @@ import (
 )
 
 // loadOf puts the party on the scales.
-func (st *study) loadOf(p *Party) supply.LoadReport {
+func (st *study) loadOf(p *Party) supply.LoadReport { return st.cat.Supply.Load(st.loadInput(p)) }
+
+// loadInput is the party as it sets out.
+func (st *study) loadInput(p *Party) supply.LoadInput {
 	v := &p.Vehicle
 	in := supply.LoadInput{Vehicle: supply.LoadVehicle{KerbKg: v.KerbKg, GVMKg: v.GVMKg, FrontLimitKg: v.FrontAxleKg, RearLimitKg: v.RearAxleKg,
 		RoofLimitKg: v.RoofKg, KerbFrontShare: v.KerbFrontShare, WheelbaseM: v.WheelbaseM, TrackM: v.TrackM, CGHeightM: v.CGHeightM,
@@ -36,7 +39,37 @@ func (st *study) loadOf(p *Party) supply.LoadReport {
 		}
 		in.Items = append(in.Items, supply.LoadItem{Name: l.Item, Kg: kg * l.Count, Place: place, VolumeL: vol})
 	}
-	return st.cat.Supply.Load(in)
+	return in
+}
+
+// loadAlong fills the mass budget on entering each leg by what is burned and drunk until there, and finds
+// limits that are first exceeded on the way: emptying a can behind the rear axle puts load on the front one.
+func (st *study) loadAlong(legs []LegJudgement) {
+	in := st.loadInput(&st.trip.Party)
+	stock := st.x.water(in.WaterL)
+	fuel, water := make([]float64, len(legs)), make([]float64, len(legs))
+	for i := range legs {
+		at := st.survey.Legs[i].From
+		if t := st.tank; t != nil && t.model != nil {
+			fuel[i] = math.Max(0, t.forward[at].Central-t.forward[t.last[at]].Central)
+		}
+		water[i] = in.WaterL - stock.left[at]
+	}
+	atStart := map[string]bool{}
+	for i, r := range st.cat.Supply.LoadAlong(in, fuel, water) {
+		l := &legs[i]
+		l.Needs.Supply.Load = LegLoad{TotalKg: r.TotalKg, PayloadLeftKg: r.PayloadLeftKg, FrontKg: r.FrontKg, RearKg: r.RearKg, RoofKg: r.RoofKg,
+			CGHeightM: r.CGHeightM, TipAngleDeg: r.TipDeg, FuelL: math.Max(0, in.FuelL+in.CansL-fuel[i]), WaterL: math.Max(0, in.WaterL-math.Max(0, water[i]))}
+		for _, o := range r.Over {
+			if i == 0 {
+				atStart[o.Key] = true // a finding of the whole trip
+			} else if !atStart[o.Key] {
+				atStart[o.Key] = true
+				l.Findings = append(l.Findings, Finding{Key: "over_" + o.Key, Severity: Stop, Leg: l.Leg, Cautions: r.Cautions,
+					Text: o.Text + " It was within it at the start: what is burned and drunk shifts the load."})
+			}
+		}
+	}
 }
 
 // offRoad reports whether any of the route is unmade, for the roof's limit.

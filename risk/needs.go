@@ -1,7 +1,6 @@
 package risk
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -14,39 +13,41 @@ import (
 
 func toBand(b supply.Band) Band { return Band{b.Low, b.Central, b.High} }
 
-// waterNeeds works out the drinking water of every leg, the litres to have on entering each, and the
-// places of refill.
+// waterNeeds works out the drinking water of every leg and the litres to have on entering each. Water is
+// taken on only where the user declares it.
 func (st *study) waterNeeds(legs []LegJudgement) {
 	s := st.survey
 	driveDay := st.cat.Figure("drive_day_h").Central
 	crew := people(st.trip.Party.People)
+	adults := st.cat.Supply.Shares(crew)
 	cl := climate(&st.trip)
 	legsWater := make([]supply.LegWater, len(legs))
 	needs := make([]supply.WaterNeed, len(legs))
+	start := st.solo.count[st.itemIndex("water")]
+	stock := st.x.water(start)
+	_, largest, known := divided(st.trip.Party.Load)
 	for i := range legs {
 		n := &legs[i].Needs
-		parts := st.legShares(i)
 		drive := math.Max(0, s.Samples[s.Legs[i].To].DriveS-s.Samples[s.Legs[i].From].DriveS) / 3600
-		dig := n.RecoveryMin / 60
 		var worst supply.Band
-		for _, q := range parts {
+		for _, q := range st.legShares(i) {
 			if b := st.wait[q.piece].Help.Stranded(); b.Central > worst.Central {
 				worst = b
 			}
 		}
 		n.StrandedH = toBand(worst)
-		w := st.cat.Supply.Water(supply.WaterInput{People: crew, Climate: cl, ElapsedH: drive / driveDay * 24, DriveH: drive, DigH: dig, StrandedH: worst,
-			NoShade: !hasItem(st.cat, st.solo.count, "shade") && !hasItem(st.cat, st.solo.count, "tarp")})
+		w := st.cat.Supply.Water(supply.WaterInput{People: crew, Climate: cl, ElapsedH: drive / driveDay * 24, DriveH: drive, DigH: n.RecoveryMin / 60, StrandedH: worst,
+			NoShade: !st.shade()})
 		needs[i] = w
-		legsWater[i] = supply.LegWater{Travel: w.Travel.Central, Waiting: w.Design - w.Travel.Central, RefillAtEnd: st.refillAtEnd(i)}
+		n.Supply.WaterTakenL = st.takenOn(i)
+		legsWater[i] = supply.LegWater{Travel: w.Travel.Central, Waiting: w.Design - w.Travel.Central, RefillL: n.Supply.WaterTakenL}
 		n.Cautions = append(n.Cautions, w.Cautions...)
-		for _, q := range parts {
-			if len(parts) > 0 && q.piece == parts[0].piece {
-				n.WaterHaveL = st.wait[q.piece].WaterL
-			}
-		}
-		adults := st.cat.Supply.Shares(crew)
+		n.WaterHaveL = stock.left[s.Legs[i].From]
 		n.SurvivalDays = st.cat.Supply.SurvivalDays(st.trip.Conditions.DayMaxC, n.WaterHaveL/math.Max(adults, 1e-9))
+		n.Supply.LeakKeepL, n.Supply.WaterLeakL = w.Carry.Central, math.NaN()
+		if known && n.WaterHaveL > 0 {
+			n.Supply.WaterLeakL = math.Max(0, n.WaterHaveL-largest)
+		}
 	}
 	enter := supply.WaterAlong(legsWater)
 	for i := range legs {
@@ -55,16 +56,28 @@ func (st *study) waterNeeds(legs []LegJudgement) {
 		// The band of the leg's own need, moved up to what the legs up to the next refill ask for.
 		shift := math.Max(0, enter[i]-w.Design)
 		n.WaterL = Band{w.Carry.Low + shift, math.Max(w.Carry.Central+shift, 0), math.Max(w.Carry.High, w.Design) + shift}
-		c := st.cat.Supply.Cooling(supply.CoolingInput{CoolantL: st.trip.Party.Vehicle.CoolantL, EngineL: st.trip.Party.Vehicle.EngineL,
-			CoolantHaveL: st.solo.count[st.itemIndex("coolant")], DrinkingHaveL: n.WaterHaveL, DrinkingNeedL: n.WaterL.Central})
+		c := st.cooling(n.WaterHaveL, n.WaterL.Central)
 		n.CoolingL = c.CarryL.Central
 	}
 }
 
-// refillAtEnd reports whether drinking water is certain at the end of a leg.
-func (st *study) refillAtEnd(leg int) bool {
-	q := &st.survey.Samples[st.survey.Legs[leg].To]
-	return q.HelpM[geo.HelpWater] <= refillM || q.HelpM[geo.HelpSettlement] <= refillM
+// shade reports whether shade can be made while waiting.
+func (st *study) shade() bool {
+	return hasItem(st.cat, st.solo.count, "shade") || hasItem(st.cat, st.solo.count, "tarp")
+}
+
+// cooling is the radiator's share for so much drinking water, reckoned for the highest ground of the route.
+func (st *study) cooling(haveL, needL float64) supply.CoolingNeed {
+	v := &st.trip.Party.Vehicle
+	return st.cat.Supply.Cooling(supply.CoolingInput{CoolantL: v.CoolantL, EngineL: v.EngineL, HeightM: st.highM(),
+		CoolantHaveL: st.solo.count[st.itemIndex("coolant")], DrinkingHaveL: haveL, DrinkingNeedL: needL})
+}
+
+func (st *study) highM() float64 {
+	if st.high == 0 {
+		st.high = SiteOf(st.survey).HighM
+	}
+	return st.high
 }
 
 // fuelNeeds fills the litres of a leg.
@@ -82,7 +95,7 @@ func (st *study) fuelNeeds(i int, n *Needs) {
 	next := t.next[l.From]
 	use := subBand(t.forward[next], t.forward[l.From])
 	plan := st.cat.Supply.FuelPlan(t.model, supply.FuelInput{Use: use, DistanceM: s[next].DistanceM - s[l.From].DistanceM,
-		BackL: subBand(t.back[next], t.back[0]).Central, Rule: st.trip.Policy.ReserveRule,
+		BackL: subBand(t.back[next], t.back[t.last[l.From]]).Central, Rule: st.trip.Policy.ReserveRule,
 		StrandedH: supply.Band{Low: n.StrandedH.Low, Central: n.StrandedH.Central, High: n.StrandedH.High}})
 	n.FuelReachL = toBand(plan.Total)
 	n.Cautions = append(n.Cautions, plan.Cautions...)
@@ -92,18 +105,30 @@ func (st *study) fuelNeeds(i int, n *Needs) {
 func (st *study) moveNeeds(i int, n *Needs) {
 	l := st.survey.Legs[i]
 	s := st.survey.Samples
+	if st.tank != nil {
+		for _, p := range st.tank.places {
+			if p.sample >= l.From && (p.sample < l.To || i == len(st.survey.Legs)-1 && p.sample == l.To) {
+				n.FuelPlacesM = append(n.FuelPlacesM, s[p.sample].DistanceM)
+			}
+		}
+	}
 	for k := l.From; k <= l.To; k++ {
 		n.WalkOutMin = worse(n.WalkOutMin, s[k].WalkMin, k == l.From)
 		n.RoadM = worse(n.RoadM, s[k].RoadM, k == l.From)
 		if k < l.To || i == len(st.survey.Legs)-1 {
-			if s[k].HelpM[geo.HelpWater] <= refillM && (len(n.WaterRefillsM) == 0 || s[k].DistanceM-n.WaterRefillsM[len(n.WaterRefillsM)-1] > 1000) {
+			if math.Min(orFar(s[k].HelpM[geo.HelpWater]), orFar(s[k].HelpM[geo.HelpSpring])) <= waterNearM && (len(n.WaterRefillsM) == 0 || s[k].DistanceM-n.WaterRefillsM[len(n.WaterRefillsM)-1] > 1000) {
 				n.WaterRefillsM = append(n.WaterRefillsM, s[k].DistanceM)
-			}
-			if s[k].HelpM[geo.HelpFuel] <= fuelNearM && (len(n.FuelPlacesM) == 0 || s[k].DistanceM-n.FuelPlacesM[len(n.FuelPlacesM)-1] > 2*fuelNearM) {
-				n.FuelPlacesM = append(n.FuelPlacesM, s[k].DistanceM)
 			}
 		}
 	}
+}
+
+// orFar reads an unknown distance as far away.
+func orFar(m float64) float64 {
+	if math.IsNaN(m) {
+		return math.Inf(1)
+	}
+	return m
 }
 
 // worse is the larger of two, NaN when either is unknown.
@@ -115,48 +140,6 @@ func worse(a, b float64, first bool) float64 {
 		return math.NaN()
 	}
 	return math.Max(a, b)
-}
-
-// times lays the legs over days and fills the driving time, arrival and daylight. It returns what the plan
-// has to say.
-func (st *study) times(j *Judgement) []string {
-	legs := j.Legs
-	crew := people(st.trip.Party.People)
-	var in supply.PlanInput
-	for i := range legs {
-		l := st.survey.Legs[i]
-		a, b := &st.survey.Samples[l.From], &st.survey.Samples[l.To]
-		mix := &st.survey.Grounds[a.Ground]
-		leg := supply.TimeLeg{ToM: b.DistanceM, MoveS: b.DriveS - a.DriveS, Unsealed: mix.P[geo.Sealed] < 0.5, CompressorMin: math.NaN()}
-		t := st.cat.Supply.LegTime(leg, crew)
-		legs[i].Needs.MoveMin = toBand(t.Move)
-		legs[i].Needs.DaylightMin = math.NaN()
-		in.Legs = append(in.Legs, leg)
-	}
-	if st.trip.Conditions.Start.IsZero() {
-		return nil
-	}
-	legsOfPlan := in.Legs
-	in = st.planInput()
-	in.Legs = legsOfPlan
-	p, err := st.cat.Supply.Plan(in)
-	if err != nil {
-		return []string{"The days could not be planned: " + err.Error() + "."}
-	}
-	for i := range legs {
-		legs[i].Needs.ArriveUnix = p.LegEnd[i].Unix()
-		legs[i].Needs.DaylightMin = p.LegLight[i]
-	}
-	for _, c := range p.CheckIns {
-		j.CheckIns = append(j.CheckIns, CheckIn{Title: fmt.Sprintf("%s, km %.0f", c.Why, c.AtM/1000), Unix: c.At.Unix()})
-	}
-	// The contact begins to ask when even slow going should be over; where that is no earlier than the
-	// alarm, when the last check-in is due.
-	j.OverdueUnix, j.WorryUnix = p.Overdue.Unix(), p.Slow.Unix()
-	if j.WorryUnix >= j.OverdueUnix {
-		j.WorryUnix = p.End.Unix()
-	}
-	return p.Notes
 }
 
 // leastAsked is the chance below which a part is not listed among a leg's needs.
@@ -233,10 +216,9 @@ func (st *study) remedies(e int, parts []pieceShare) []RemedyResult {
 	return st.remediesOf(c)
 }
 
-// recoveryMin is the expected time spent ending troubles on a stretch, in minutes: every trouble by the
-// shortest recipe that can be used.
-func (st *study) recoveryMin(t tally, parts []pieceShare) float64 {
-	sum := 0.0
+// recoveryMin is the expected time spent ending troubles on a stretch, in minutes, and their expected number:
+// every trouble by the shortest recipe that can be used.
+func (st *study) recoveryMin(t tally, parts []pieceShare) (minutes, number float64) {
 	for e := range t.events {
 		if t.events[e].mean <= 0 {
 			continue
@@ -248,10 +230,11 @@ func (st *study) recoveryMin(t tally, parts []pieceShare) float64 {
 			}
 		}
 		if !math.IsInf(least, 1) {
-			sum += t.events[e].mean * least
+			minutes += t.events[e].mean * least
+			number += t.events[e].mean
 		}
 	}
-	return sum
+	return minutes, number
 }
 
 // softest is the ground of a leg that asks for the lowest pressure, by its share of bogging.

@@ -334,7 +334,8 @@ func TestLossesAddUp(t *testing.T) {
 
 // nanAllowed are the fields that say that NaN means unknown.
 var nanAllowed = map[string]bool{"Band": true, "Low": true, "High": true, "Margin": true, "SpeedCapKmh": true, "CompressorMin": true, "DaylightMin": true,
-	"WalkOutMin": true, "RoadM": true, "FromM": true, "ToM": true, "OwnLowKN": true, "OwnHighKN": true}
+	"WalkOutMin": true, "RoadM": true, "FromM": true, "ToM": true, "OwnLowKN": true, "OwnHighKN": true,
+	"Value": true, "LargestL": true, "WaterLeakL": true, "Min": true, "LastReturnM": true}
 
 func finiteFields(t *testing.T, v reflect.Value, path, field string) {
 	switch v.Kind() {

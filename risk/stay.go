@@ -100,9 +100,9 @@ func (st *study) stay() ([]StayHome, error) {
 func (st *study) stops(t Trip) map[[2]any]string {
 	v := st
 	q := st.opts.Quick
-	v.opts.Quick = true
+	v.opts.Quick, v.lean = true, true
 	j := v.judgement()
-	v.opts.Quick = q
+	v.opts.Quick, v.lean = q, false
 	out := map[[2]any]string{}
 	add := func(fs []Finding) {
 		for _, f := range fs {

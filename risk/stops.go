@@ -12,6 +12,7 @@ func (st *study) find(j *Judgement) {
 	st.findNotice(j)
 	st.findSpare(j)
 	st.findSeats(j)
+	st.findSupplies(j)
 	for i := range j.Legs {
 		st.findLeg(&j.Legs[i])
 	}

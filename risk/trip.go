@@ -104,18 +104,25 @@ type LoadItem struct {
 	MassKg   float64 `toml:"mass_kg,omitempty"` // each; 0 = the catalogue's
 	// LengthM overrides the catalogue's length of ropes and straps; 0 = the catalogue's.
 	LengthM float64 `toml:"length_m,omitempty"`
+	// Containers is into how many equal ones the water of this line is divided; 0 = not said.
+	Containers float64 `toml:"containers,omitempty"`
 }
 
 // Conditions are the season and the day.
 type Conditions struct {
-	Start      time.Time `toml:"start,omitempty"`      // planned departure, with its zone; zero = not given
-	DayMeanC   float64   `toml:"day_mean_c,omitempty"` // mean air temperature over day and night, degrees Celsius
-	DayMaxC    float64   `toml:"day_max_c,omitempty"`  // highest shade temperature of the day
-	NightMinC  float64   `toml:"night_min_c,omitempty"`
-	Wetness    float64   `toml:"wetness,omitempty"` // 0 = dry, 1 = soaked; scales the wet-ground factors
-	Humid      bool      `toml:"humid,omitempty"`
-	WaterLevel float64   `toml:"water_level,omitempty"` // 0 = dry fords, 1 = usual, 2 = in flood
-	AdverseC   float64   `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = of the policy table. It sets the denominator of readiness only
+	Start     time.Time `toml:"start,omitempty"`      // planned departure, with its zone; zero = not given
+	DayMeanC  float64   `toml:"day_mean_c,omitempty"` // mean air temperature over day and night, degrees Celsius
+	DayMaxC   float64   `toml:"day_max_c,omitempty"`  // highest shade temperature of the day
+	NightMinC float64   `toml:"night_min_c,omitempty"`
+	Wetness   float64   `toml:"wetness,omitempty"` // 0 = dry, 1 = soaked; scales the wet-ground factors
+	Humid     bool      `toml:"humid,omitempty"`
+	// Climate is the key of a climate in the tables (climate.toml), from which temperatures come that are not
+	// given; "" = the one usual at the latitude of the route. Month (1 to 12) is the season when no start is
+	// given; 0 = the hottest month there.
+	Climate    string  `toml:"climate,omitempty"`
+	Month      int     `toml:"month,omitempty"`
+	WaterLevel float64 `toml:"water_level,omitempty"` // 0 = dry fords, 1 = usual, 2 = in flood
+	AdverseC   float64 `toml:"adverse_c,omitempty"`   // highest shade temperature of the season; 0 = of the policy table. It sets the denominator of readiness only
 	// AdverseWetness and AdverseWaterLevel are the wettest that the season brings, on the scales of Wetness
 	// and WaterLevel; 0 = the worst of the scale. They set the denominator of readiness only.
 	AdverseWetness    float64 `toml:"adverse_wetness,omitempty"`
@@ -130,7 +137,7 @@ type Policy struct {
 	RescueCost    float64 `toml:"rescue_cost,omitempty"`     // omega: what being rescued still costs, 0..1; 0 = default of the tables
 	ReserveRule   string  `toml:"reserve_rule,omitempty"`    // fuel reserve rule key, "" = default
 	AcceptNight   bool    `toml:"accept_night,omitempty"`    // recipes may run into the night
-	AgreedWaitH   float64 `toml:"agreed_wait_h,omitempty"`   // hours the contact waits after the planned end before raising the alarm; 0 = default
+	AgreedWaitH   float64 `toml:"agreed_wait_h,omitempty"`   // hours the contact waits after the planned end before raising the alarm, which is never before even slow going is over; 0 = default
 	ContactAtHome bool    `toml:"contact_at_home,omitempty"` // somebody knows the plan and raises the alarm
 	PhoneCoverage bool    `toml:"phone_coverage,omitempty"`  // a phone works along the route (else only at settlements and maintained roads)
 	Spacing       bool    `toml:"spacing,omitempty"`         // two vehicles keep apart so that both are not in the soft bit

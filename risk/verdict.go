@@ -22,7 +22,7 @@ func (st *study) judgement() *Judgement {
 		lj.Score.Lost = st.losses(t, parts)
 		lj.Events = st.eventResults(t, parts)
 		n := &lj.Needs
-		n.RecoveryMin = st.recoveryMin(t, parts)
+		n.RecoveryMin, n.Supply.Recoveries = st.recoveryMin(t, parts)
 		n.Pull = st.design(parts)
 		st.pressures(n, parts)
 		st.moveNeeds(i, n)
@@ -36,6 +36,9 @@ func (st *study) judgement() *Judgement {
 		st.fuelNeeds(i, &j.Legs[i].Needs)
 	}
 	j.Load = st.loadReport()
+	st.loadAlong(j.Legs)
+	st.waits(j.Legs)
+	st.supplies(j)
 	st.partnerReport(j, whole)
 	if n := st.samples(); n > 0 && !st.opts.Quick {
 		if s, err := st.sample(n); err == nil {

@@ -163,37 +163,38 @@ func parts(ps []risk.PartNeed) []partJSON {
 }
 
 type needsJSON struct {
-	Pull           *pullJSON  `json:"pull"`
-	FrontKPa       num        `json:"tyre_front_kpa"`
-	RearKPa        num        `json:"tyre_rear_kpa"`
-	RoadFrontKPa   num        `json:"road_front_kpa"`
-	RoadRearKPa    num        `json:"road_rear_kpa"`
-	SpeedCapKmh    num        `json:"speed_cap_km_h"`
-	PressureReason string     `json:"pressure_reason"`
-	CompressorMin  num        `json:"compressor_min"`
-	WaterL         bandJSON   `json:"water_l"`
-	CoolingL       num        `json:"cooling_water_l"`
-	WaterHaveL     num        `json:"water_carried_l"`
-	FuelL          bandJSON   `json:"fuel_l"`
-	FuelReachL     bandJSON   `json:"fuel_to_next_place_l"`
-	FuelHaveL      bandJSON   `json:"fuel_on_entry_l"`
-	StrandedH      bandJSON   `json:"stranded_h"`
-	SurvivalDays   num        `json:"survival_days"`
-	MoveMin        bandJSON   `json:"driving_min"`
-	RecoveryMin    num        `json:"expected_recovery_min"`
-	DaylightMin    num        `json:"daylight_left_min"`
-	Arrive         *time.Time `json:"arrive"`
-	Parts          []partJSON `json:"parts"`
-	Skills         []partJSON `json:"skills"`
-	SecondVehicle  bool       `json:"second_vehicle_needed"`
-	Cautions       []string   `json:"cautions"`
+	Pull           *pullJSON     `json:"pull"`
+	FrontKPa       num           `json:"tyre_front_kpa"`
+	RearKPa        num           `json:"tyre_rear_kpa"`
+	RoadFrontKPa   num           `json:"road_front_kpa"`
+	RoadRearKPa    num           `json:"road_rear_kpa"`
+	SpeedCapKmh    num           `json:"speed_cap_km_h"`
+	PressureReason string        `json:"pressure_reason"`
+	CompressorMin  num           `json:"compressor_min"`
+	WaterL         bandJSON      `json:"water_l"`
+	CoolingL       num           `json:"cooling_water_l"`
+	WaterHaveL     num           `json:"water_carried_l"`
+	FuelL          bandJSON      `json:"fuel_l"`
+	FuelReachL     bandJSON      `json:"fuel_to_next_place_l"`
+	FuelHaveL      bandJSON      `json:"fuel_on_entry_l"`
+	StrandedH      bandJSON      `json:"stranded_h"`
+	SurvivalDays   num           `json:"survival_days"`
+	MoveMin        bandJSON      `json:"driving_min"`
+	RecoveryMin    num           `json:"expected_recovery_min"`
+	DaylightMin    num           `json:"daylight_left_min"`
+	Arrive         *time.Time    `json:"arrive"`
+	Parts          []partJSON    `json:"parts"`
+	Skills         []partJSON    `json:"skills"`
+	SecondVehicle  bool          `json:"second_vehicle_needed"`
+	Cautions       []string      `json:"cautions"`
+	Supply         legSupplyJSON `json:"supply"`
 }
 
 func needs(n risk.Needs) needsJSON {
 	j := needsJSON{nil, num(n.PressureKPa[0]), num(n.PressureKPa[1]), num(n.RoadKPa[0]), num(n.RoadKPa[1]), num(n.SpeedCapKmh), n.PressureReason,
 		num(n.CompressorMin), band(n.WaterL), num(n.CoolingL), num(n.WaterHaveL), band(n.FuelL), band(n.FuelReachL), band(n.FuelHaveL),
 		band(n.StrandedH), num(n.SurvivalDays), band(n.MoveMin), num(n.RecoveryMin), num(n.DaylightMin), nil,
-		parts(n.Parts), parts(n.Skills), n.SecondVehicle, text(n.Cautions)}
+		parts(n.Parts), parts(n.Skills), n.SecondVehicle, text(n.Cautions), legSupplyOf(&n)}
 	if p := n.Pull; p != nil {
 		j.Pull = &pullJSON{p.State, band(p.RequiredKN), p.Rig, p.RigTitle, num(p.LineM), num(p.HaveLineM), num(p.AnchorKN),
 			num(p.FallLineKN), num(p.DeadLineKN), p.WeakLink, num(p.Margin), p.Fails, p.Cure, text(p.Steps), text(p.Cautions)}
@@ -312,8 +313,11 @@ func partner(p *risk.PartnerReport) *partnerJSON {
 }
 
 type checkInJSON struct {
-	Title string    `json:"title"`
-	At    time.Time `json:"at"`
+	Title   string     `json:"title"`
+	At      time.Time  `json:"at"`
+	AtLocal string     `json:"at_local"`
+	Overdue *time.Time `json:"overdue"`
+	AtM     num        `json:"at_m"`
 }
 
 // moment is a time in UTC, nil for 0.
@@ -338,6 +342,7 @@ type judgedJSON struct {
 	CheckIns   []checkInJSON  `json:"check_ins"`
 	Worry      *time.Time     `json:"worry_from"`
 	Overdue    *time.Time     `json:"overdue"`
+	Supplies   suppliesJSON   `json:"supplies"`
 	Legs       []legJSON      `json:"legs"`
 	Sources    []string       `json:"sources"`
 	Notes      []string       `json:"notes"`
@@ -355,9 +360,10 @@ func JSON(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 	out.Load = loadJSON{num(l.TotalKg), num(l.GVMKg), num(l.PayloadLeftKg), num(l.FrontKg), num(l.RearKg), num(l.FrontLimitKg), num(l.RearLimitKg),
 		num(l.RoofKg), num(l.RoofLimitKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.WaterL), num(l.FuelL), num(l.ItemsKg), num(l.PeopleKg), num(l.FluidsKg), text(l.DefaultsUsed)}
 	out.Partner = partner(j.Partner)
+	out.Supplies = suppliesOf(&j.Supplies)
 	out.CheckIns, out.Worry, out.Overdue = []checkInJSON{}, moment(j.WorryUnix), moment(j.OverdueUnix)
 	for _, c := range j.CheckIns {
-		out.CheckIns = append(out.CheckIns, checkInJSON{c.Title, time.Unix(c.Unix, 0).UTC()})
+		out.CheckIns = append(out.CheckIns, checkInJSON{c.Title, time.Unix(c.Unix, 0).UTC(), j.Supplies.Clock(c.Unix).Format(time.RFC3339), moment(c.OverdueUnix), num(c.AtM)})
 	}
 	for i, lj := range j.Legs {
 		leg := legJSON{i + 1, s.Legs[lj.Leg].Name, s.Legs[lj.Leg].Why, factsOf(facts.Of(s, lj.Leg)), score(lj.Score), needs(lj.Needs), findings(lj.Findings), []eventJSON{}}

@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"strings"
-	"time"
 
 	"lastroad/geo"
 	"lastroad/geo/facts"
@@ -42,7 +41,7 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 			litres(lj.Needs.WaterL.Central), number(lj.Score.Readiness, 0), lj.Score.Word)
 	}
 	for i, lj := range j.Legs {
-		legText(b, i, s, lj)
+		legText(b, i, s, &j.Supplies, lj)
 	}
 	l := j.Load
 	fmt.Fprintf(b, "\nLoad: %s kg of %s kg allowed, %s kg left; axles front %s of %s kg, rear %s of %s kg; roof %s of %s kg; side tip angle %s degrees (rigid, standing)\n",
@@ -58,13 +57,7 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 			fmt.Fprintf(b, "  the second vehicle should carry: %s\n", strings.Join(p.MustCarry, ", "))
 		}
 	}
-	if len(j.CheckIns) > 0 {
-		b.WriteString("\nTo be heard (UTC)\n")
-		for _, c := range j.CheckIns {
-			fmt.Fprintf(b, "  %s  %s\n", time.Unix(c.Unix, 0).UTC().Format("Mon 2 Jan 15:04"), c.Title)
-		}
-		fmt.Fprintf(b, "  %s  worry from here\n  %s  raise the alarm\n", time.Unix(j.WorryUnix, 0).UTC().Format("Mon 2 Jan 15:04"), time.Unix(j.OverdueUnix, 0).UTC().Format("Mon 2 Jan 15:04"))
-	}
+	supplies(b, j)
 	notes := append(append([]string{}, s.Notes...), j.Notes...)
 	if len(notes) > 0 {
 		b.WriteString("\nNotes\n")
@@ -123,7 +116,7 @@ func losses(b *bufio.Writer, ls []risk.Loss, most int, indent string) {
 	}
 }
 
-func legText(b *bufio.Writer, i int, s *geo.Survey, lj risk.LegJudgement) {
+func legText(b *bufio.Writer, i int, s *geo.Survey, sup *risk.Supplies, lj risk.LegJudgement) {
 	f, n := facts.Of(s, lj.Leg), lj.Needs
 	leg := s.Legs[lj.Leg]
 	name := fmt.Sprintf("Leg %d", i+1)
@@ -138,24 +131,23 @@ func legText(b *bufio.Writer, i int, s *geo.Survey, lj risk.LegJudgement) {
 	wrap(b, "  out: ", "    ", fmt.Sprintf("maintained road %s km away at worst, %s km and %s by track; on foot %s; help there after %s to %s h (middle %s h)",
 		number(f.RoadM/1000, 1), number(f.DriveM/1000, 1), Hours(f.DriveMin, false), Hours(f.WalkMin, f.WalkEst),
 		number(n.StrandedH.Low, 0), number(n.StrandedH.High, 0), number(n.StrandedH.Central, 0)))
-	day := ""
-	if !math.IsNaN(n.DaylightMin) && n.ArriveUnix != 0 {
-		day = fmt.Sprintf("; daylight left at the end %s", Hours(n.DaylightMin, false))
-		if n.DaylightMin < 0 {
-			day = fmt.Sprintf("; ends %s after dark", Hours(-n.DaylightMin, false))
-		}
+	wrap(b, "  time: ", "    ", legTime(sup, &n))
+	wrap(b, "  water: ", "    ", legWater(&n))
+	onWay := ""
+	if len(n.FuelPlacesM) > 0 {
+		onWay = "; fuel on the way at km " + kms(n.FuelPlacesM)
 	}
-	wrap(b, "  time: ", "    ", fmt.Sprintf("driving %s (%s to %s)%s", Hours(n.MoveMin.Central, false), Hours(n.MoveMin.Low, false), Hours(n.MoveMin.High, false), day))
-	wrap(b, "  water: ", "    ", fmt.Sprintf("need %s L (%s to %s), carried %s L; cooling system apart %s L", litres(n.WaterL.Central), litres(n.WaterL.Low), litres(n.WaterL.High), litres(n.WaterHaveL), litres(n.CoolingL)))
-	wrap(b, "  fuel: ", "    ", fmt.Sprintf("leg %s L (%s to %s); to the next fuel with reserve %s L; in the tank and cans %s L", litres(n.FuelL.Central), litres(n.FuelL.Low), litres(n.FuelL.High),
-		litres(n.FuelReachL.Central), litres(n.FuelHaveL.Central)))
+	wrap(b, "  fuel: ", "    ", fmt.Sprintf("leg %s L (%s to %s); to the next fuel with reserve %s L (%s to %s); in the tank and cans %s L (%s to %s)%s", litres(n.FuelL.Central), litres(n.FuelL.Low), litres(n.FuelL.High),
+		litres(n.FuelReachL.Central), litres(n.FuelReachL.Low), litres(n.FuelReachL.High), litres(n.FuelHaveL.Central), litres(n.FuelHaveL.Low), litres(n.FuelHaveL.High), onWay))
+	wrap(b, "  load: ", "    ", legLoad(&n.Supply.Load))
+	wrap(b, "  food: ", "    ", fmt.Sprintf("%s person-days for the wait (%s to %s), beside those of the planned days", number(n.Supply.WaitFood.Central, 1), number(n.Supply.WaitFood.Low, 1), number(n.Supply.WaitFood.High, 1)))
 	if n.PressureKPa[0] > 0 {
 		speed := ""
 		if !math.IsNaN(n.SpeedCapKmh) {
 			speed = fmt.Sprintf(", not over %s km/h while low", number(n.SpeedCapKmh, 0))
 		}
-		wrap(b, "  tyres: ", "    ", fmt.Sprintf("front %s, rear %s kPa (road %s, %s)%s; pumping up again %s min", number(n.PressureKPa[0], 0), number(n.PressureKPa[1], 0),
-			number(n.RoadKPa[0], 0), number(n.RoadKPa[1], 0), speed, number(n.CompressorMin, 0)))
+		wrap(b, "  tyres: ", "    ", fmt.Sprintf("front %s, rear %s kPa (road %s, %s)%s; pumping up again %s min%s%s", number(n.PressureKPa[0], 0), number(n.PressureKPa[1], 0),
+			number(n.RoadKPa[0], 0), number(n.RoadKPa[1], 0), speed, number(n.CompressorMin, 0), legAir(n.Supply.AirStop), legAir(n.Supply.LastAir)))
 	}
 	if p := n.Pull; p != nil {
 		how := fmt.Sprintf("%s; weakest: %s, margin %s", p.RigTitle, p.WeakLink, number(p.Margin, 2))

@@ -373,7 +373,7 @@ func readAll(path string, limit int64) ([]byte, error) {
 func (p Plan) options() survey.Options {
 	o := survey.Options{Pace: p.Pace}
 	for _, s := range p.Stops {
-		o.Stops = append(o.Stops, survey.Stop{Name: s.Name, AtM: s.AtM, Night: s.Night})
+		o.Stops = append(o.Stops, survey.Stop{Name: s.Name, AtM: s.AtM, Night: s.Night, WaterL: s.Water, Fuel: s.Fuel})
 	}
 	for _, g := range p.Grounds {
 		o.Grounds = append(o.Grounds, survey.GroundChoice(g))

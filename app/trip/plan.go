@@ -57,8 +57,10 @@ type Stop struct {
 	Name  string  `toml:"name"`
 	AtM   float64 `toml:"at_m"`  // along the route
 	Night bool    `toml:"night"` // a camp: the day ends here
+	// Water is what the user declares to take on here, litres of drinking water; Fuel says that tank and cans
+	// are filled here. Water counts only where it is declared; a place on the map is only possible.
 	Water float64 `toml:"water_l,omitempty"`
-	Fuel  bool    `toml:"fuel,omitempty"` // the tank is filled here
+	Fuel  bool    `toml:"fuel,omitempty"`
 }
 
 // GroundChoice is a stretch whose ground the user knows better than the map.

@@ -29,6 +29,7 @@ func (t *Tables) Figures() []Number {
 	t.Catalogue.Recovery.Figures(value("recovery.toml"))
 	t.Catalogue.Tyres.Figures(value("tyres.toml"))
 	t.Catalogue.Vehicles.Figures(value("vehicles.toml"))
+	t.Catalogue.Climates.Figures(value("climate.toml"))
 	// The catalogue lists its own tables: hazards, factors, recipes, items, policy.
 	listed := map[string]bool{}
 	for _, n := range out {

@@ -2,47 +2,38 @@ package trip
 
 import (
 	"lastroad/geo"
-	"lastroad/risk/supply"
+	"lastroad/risk"
 )
 
 // TurnBack is the point of no easy return of a stretch away from maintained roads: from there on driving
-// ahead to the next maintained road takes less time than driving back to the last one.
+// ahead to the next maintained road takes less time than driving back to the last one. The points of no
+// return in fuel and in water are those of the judgement, see [NoReturns].
 type TurnBack struct {
 	FromM, ToM float64 // where the route leaves and reaches maintained road, along the route
 	AtM        float64
 	AheadS     float64 // driving time from there to the end of the stretch, seconds
 }
 
-// leastTurnM is the shortest stretch worth telling: on less, turning back or going on makes no difference
-// that matters (judgement: ten minutes at 30 km/h).
-const leastTurnM = 5000
-
-// TurnBacks finds the points for every stretch of 5 km and more between two places on maintained road, in the
-// order of the route. Driving back is taken to last as long as driving there. Nothing is said of a stretch
-// that runs outside the region's data or to an end of the route: where its roads are is not known.
+// TurnBacks are the points by driving time, see [risk.RoadReturns].
 func TurnBacks(s *geo.Survey) []TurnBack {
 	var out []TurnBack
-	n := len(s.Samples)
-	for a := 0; a < n; a++ {
-		if s.Samples[a].Kept {
-			continue
+	for _, r := range risk.RoadReturns(s) {
+		out = append(out, TurnBack{r.FromM, r.ToM, r.AtM, r.On})
+	}
+	return out
+}
+
+// NoReturns are the points of no return in fuel, in water and in both, in route order, without those by
+// driving time. A nil judgement has none.
+func NoReturns(j *risk.Judgement) []risk.NoReturn {
+	if j == nil {
+		return nil
+	}
+	var out []risk.NoReturn
+	for _, r := range j.Supplies.NoReturns {
+		if r.Kind != risk.ReturnTime {
+			out = append(out, r)
 		}
-		b, known := a, s.Samples[a].InRegion
-		for b+1 < n && !s.Samples[b+1].Kept {
-			b++
-			known = known && s.Samples[b].InRegion
-		}
-		from, to := a-1, b+1
-		if known && from >= 0 && to < n && s.Samples[to].DistanceM-s.Samples[from].DistanceM >= leastTurnM {
-			var dist, time []float64
-			for k := from; k <= to; k++ {
-				dist, time = append(dist, s.Samples[k].DistanceM), append(time, s.Samples[k].DriveS-s.Samples[from].DriveS)
-			}
-			for _, r := range supply.PointsOfNoReturn(dist, time, time, nil, time[len(time)-1]) {
-				out = append(out, TurnBack{r.FromM, r.ToM, r.AtM, r.OnL})
-			}
-		}
-		a = b
 	}
 	return out
 }

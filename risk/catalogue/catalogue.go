@@ -20,6 +20,7 @@ type Catalogue struct {
 	Supply   *supply.Tables
 	Tyres    *recovery.Tyres
 	Vehicles *supply.Vehicles
+	Climates *supply.Climates
 
 	item   map[string]int
 	skill  map[string]int

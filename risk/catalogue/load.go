@@ -39,6 +39,9 @@ func Load(table func(name string) (data []byte, file string)) (*Catalogue, error
 	if c.Vehicles, err = supply.ParseVehicles(table("vehicles")); err != nil {
 		return nil, err
 	}
+	if c.Climates, err = supply.ParseClimate(table("climate")); err != nil {
+		return nil, err
+	}
 	for _, e := range c.Events {
 		if _, ok := c.Policy.Beta[e.Beta]; !ok {
 			return nil, &geo.InputError{File: "hazards.toml", Where: "event " + e.Key, Reason: fmt.Sprintf("common cause %q is not in the policy table", e.Beta)}

@@ -3,6 +3,7 @@ package supply
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"lastroad/geo"
@@ -33,6 +34,25 @@ type ClimateClass struct {
 	Mean     []float64      `toml:"mean"`
 	Max      []float64      `toml:"max"`
 	NightMin []float64      `toml:"night_min"`
+}
+
+// Class finds a climate by its key.
+func (c *Climates) Class(key string) (*ClimateClass, bool) {
+	for i := range c.List {
+		if c.List[i].Key == key {
+			return &c.List[i], true
+		}
+	}
+	return nil, false
+}
+
+// Keys lists the keys of the climates, for messages.
+func (c *Climates) Keys() string {
+	var keys []string
+	for i := range c.List {
+		keys = append(keys, c.List[i].Key)
+	}
+	return strings.Join(keys, ", ")
 }
 
 // Weather is a climate of one month at one place.
@@ -82,6 +102,24 @@ func (c *Climates) At(key string, month time.Month, lat, heightM float64) Weathe
 	w.HottestC = w.MaxC + c.Lapse.HotDay.Central
 	w.ColdestC = w.NightMinC - c.Lapse.ColdNight.Central
 	return w
+}
+
+// Figures calls yield with every figure of the climates and its path ("lapse.per_km", and for the months
+// "climates.hot_desert.mean.1" with its spread as the band).
+func (c *Climates) Figures(yield func(path string, f geo.Figure)) {
+	table.Figures(c, func(path string, f *geo.Figure) { yield(path, *f) })
+	half := c.Lapse.Spread.Central
+	for i := range c.List {
+		k := &c.List[i]
+		for _, col := range []struct {
+			name string
+			v    []float64
+		}{{"mean", k.Mean}, {"max", k.Max}, {"night_min", k.NightMin}} {
+			for m, v := range col.v {
+				yield(fmt.Sprintf("climates.%s.%s.%d", k.Key, col.name, m+1), geo.Figure{Low: v - half, Central: v, High: v + half, Unit: k.Unit, From: k.From, Source: k.Source})
+			}
+		}
+	}
 }
 
 // ParseClimate reads climate.toml strictly; errors are [geo.InputError] with file and line. Each class

@@ -27,7 +27,7 @@ type PlanInput struct {
 	AcceptNight bool    // driving goes on after dark, slower on unsealed ground
 	MaxDriveH   float64 // of driving a day; 0 = the table's
 	DayStartH   float64 // hour of the clock at which a camp is left; 0 = the table's
-	AgreedWaitH float64 // from a missed arrival to the alarm; 0 = the table's
+	AgreedWaitH float64 // from the planned arrival to the alarm, never before SlowGraceH after the slow one; 0 = the table's
 }
 
 // PlanDay is one day of driving.
@@ -57,12 +57,13 @@ type CheckIn struct {
 type Plan struct {
 	Days     []PlanDay
 	LegEnd   []time.Time // arrival at the end of each leg
+	SlowEnd  []time.Time // the same when everything takes its slow time
 	LegDark  []bool      // some of the leg is driven in the dark
 	LegLight []float64   // minutes from arrival to sunset, negative after it, NaN unknown
 	CheckIns []CheckIn
 	End      time.Time // arrival
 	Slow     time.Time // arrival when everything takes its slow time
-	Overdue  time.Time // when the contact raises the alarm
+	Overdue  time.Time // when the contact raises the alarm: after the agreed wait, and never before even slow going is over
 	DriveMin Band
 	Notes    []string
 }
@@ -88,8 +89,29 @@ func (t *Tables) Plan(in PlanInput) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Slow = slow.End
+	p.Slow, p.SlowEnd = slow.End, slow.LegEnd
+	wait := in.wait(t)
+	p.checkIns(t, in, wait)
+	p.Overdue = t.overdue(later(p.End.Add(hours(wait)), p.Slow.Add(hours(t.SlowGraceH()))))
 	return p, nil
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+// SlowGraceH is the hours after the slow arrival before which no alarm is raised: the short end of the wait
+// after a missed arrival.
+func (t *Tables) SlowGraceH() float64 { return t.TimeTable.OverdueDay.Low }
+
+func (in *PlanInput) wait(t *Tables) float64 {
+	if in.AgreedWaitH > 0 {
+		return in.AgreedWaitH
+	}
+	return t.TimeTable.OverdueDay.Central
 }
 
 // lay makes the plan with the central times, or with the slow ones.
@@ -106,10 +128,6 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 	dayStart := in.DayStartH
 	if !(dayStart > 0 && dayStart < 24) {
 		dayStart = f.DayStart.Central
-	}
-	wait := in.AgreedWaitH
-	if !(wait > 0) {
-		wait = f.OverdueDay.Central
 	}
 	p := &Plan{LegEnd: make([]time.Time, len(in.Legs)), LegDark: make([]bool, len(in.Legs)), LegLight: make([]float64, len(in.Legs))}
 	pieces := t.planPieces(in, slow)
@@ -215,8 +233,6 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 		}
 	}
 	p.End = now
-	p.checkIns(t, in, wait)
-	p.Overdue = t.overdue(p.End, wait)
 	for _, d := range p.Days {
 		if d.DarkMin > 0 {
 			p.Notes = append(p.Notes, fmt.Sprintf("%.0f minutes of %s are driven in the dark.", d.DarkMin, d.Begin.Format("2 January")))
@@ -237,13 +253,13 @@ type planPiece struct {
 // planPieces cuts the legs at the stops and then into pieces of a few minutes.
 func (t *Tables) planPieces(in PlanInput, slow bool) []planPiece {
 	var out []planPiece
-	from := 0.0
+	from, share := 0.0, 0.0
+	if slow {
+		share = t.slowShare(in)
+	}
 	for li, leg := range in.Legs {
 		lt := t.LegTime(leg, in.People)
-		total, move := lt.Total.Central, lt.Move.Central
-		if slow {
-			total, move = lt.Total.High, lt.Move.High
-		}
+		total, move := lt.Total.Central+share*(lt.Total.High-lt.Total.Central), lt.Move.Central+share*(lt.Move.High-lt.Move.Central)
 		length := math.Max(0, leg.ToM-from)
 		n := max(1, int(math.Ceil(total/planPieceMin)))
 		n = min(n, 10000)
@@ -286,6 +302,23 @@ func (t *Tables) planPieces(in PlanInput, slow bool) []planPiece {
 	return out
 }
 
+// slowShare is how far towards its slow end every leg of a slow journey goes: slow driving and bad luck with
+// recoveries and tyres have independent causes, so what they add to the journey adds up in quadrature. Slow
+// driving itself has one cause for all legs.
+func (t *Tables) slowShare(in PlanInput) float64 {
+	var drive, dig, air float64
+	for _, leg := range in.Legs {
+		lt := t.LegTime(leg, in.People)
+		drive += lt.Move.High - lt.Move.Central + lt.Stops.High - lt.Stops.Central
+		dig += lt.Recovery.High - lt.Recovery.Central
+		air += lt.Air.High - lt.Air.Central
+	}
+	if sum := drive + dig + air; sum > 0 {
+		return math.Sqrt(drive*drive+dig*dig+air*air) / sum
+	}
+	return 0
+}
+
 func hours(h float64) time.Duration {
 	return time.Duration(math.Round(h * 3600 * float64(time.Second)))
 }
@@ -313,10 +346,9 @@ func (t *Tables) nextMorning(evening time.Time, hour, atM float64, sun func(time
 	return start
 }
 
-// overdue is when a message missed at the given time starts the alarm: after the agreed wait, or the
-// next morning when that falls into the night.
-func (t *Tables) overdue(due time.Time, waitH float64) time.Time {
-	at := due.Add(hours(waitH))
+// overdue is when the alarm is raised that would be due at the given time: then, or the next morning when
+// that falls into the night.
+func (t *Tables) overdue(at time.Time) time.Time {
 	f := &t.TimeTable
 	morning, evening := clockOn(at, f.OverdueMorning.Central), clockOn(at, f.CheckinEvening.High)
 	switch {
@@ -331,19 +363,20 @@ func (t *Tables) overdue(due time.Time, waitH float64) time.Time {
 
 func (p *Plan) checkIns(t *Tables, in PlanInput, wait float64) {
 	f := &t.TimeTable
-	add := func(at time.Time, m float64, why string) {
-		p.CheckIns = append(p.CheckIns, CheckIn{At: at, OverdueAt: t.overdue(at, wait), AtM: m, Why: why})
+	// slow is when the message is sent by slow going; those at hours of the clock are sent from wherever one is.
+	add := func(at, slow time.Time, m float64, why string) {
+		p.CheckIns = append(p.CheckIns, CheckIn{At: at, OverdueAt: t.overdue(later(at.Add(hours(wait)), slow.Add(hours(t.SlowGraceH())))), AtM: m, Why: why})
 	}
 	for i, d := range p.Days {
 		if m := clockOn(d.Begin, f.CheckinMorning.Central); i > 0 {
 			if m.After(d.Begin) {
 				m = d.Begin
 			}
-			add(m, d.FromM, "morning")
+			add(m, m, d.FromM, "morning")
 		}
 		for k, leg := range in.Legs {
 			if leg.CheckIn && k < len(in.Legs)-1 && !p.LegEnd[k].Before(d.Begin) && !p.LegEnd[k].After(d.End) && leg.ToM > d.FromM && leg.ToM <= d.ToM {
-				add(p.LegEnd[k], leg.ToM, fmt.Sprintf("end of leg %d", k+1))
+				add(p.LegEnd[k], p.SlowEnd[k], leg.ToM, fmt.Sprintf("end of leg %d", k+1))
 			}
 		}
 		if i < len(p.Days)-1 {
@@ -351,11 +384,11 @@ func (p *Plan) checkIns(t *Tables, in PlanInput, wait float64) {
 			if e.Before(d.End) {
 				e = d.End
 			}
-			add(e, d.ToM, "evening")
+			add(e, e, d.ToM, "evening")
 		}
 	}
 	if len(p.Days) > 0 {
-		add(p.End, p.Days[len(p.Days)-1].ToM, "end of the trip")
+		add(p.End, p.Slow, p.Days[len(p.Days)-1].ToM, "end of the trip")
 	}
 }
 

@@ -292,14 +292,37 @@ func (s Segment) Back() Segment {
 	return s
 }
 
-// Along sums the use of consecutive segments: Forward[i] is what is used from the start to the
-// beginning of segment i, Back[i] what driving back from there to the start takes. Both have one
-// element more than segs.
+// Lighter is how a vehicle grows lighter along its way, see AlongLighter. A nil slice stands for nothing.
+type Lighter struct {
+	FuelKgPerL float64   // of the fuel burned, from FuelKg
+	FullAt     []bool    // the tank is filled at the beginning of the segment
+	OtherKg    []float64 // kilograms less than at the start for other reasons (water drunk), by segment
+}
+
+// Along sums the use of consecutive segments, each at its own mass: Forward[i] is what is used from the
+// start to the beginning of segment i, Back[i] what driving back from there to the start takes. Both have
+// one element more than segs.
 func (m *FuelModel) Along(segs []Segment) (forward, back []Band) {
+	return m.AlongLighter(segs, Lighter{})
+}
+
+// AlongLighter is Along for a vehicle that grows lighter by the fuel that it burns (at its central use) and
+// by what is drunk, and heavy again where it is filled up. A segment is driven back at the mass it had
+// outward, which is never less than it would be: the safe side. The mass never falls below half.
+func (m *FuelModel) AlongLighter(segs []Segment, l Lighter) (forward, back []Band) {
 	forward, back = make([]Band, len(segs)+1), make([]Band, len(segs)+1)
+	filled := 0.0 // litres used when last filled up
 	for i := range segs {
-		s := &segs[i]
-		w := m.work(*s)
+		s := segs[i]
+		if l.FullAt != nil && l.FullAt[i] {
+			filled = forward[i].Central
+		}
+		less := l.FuelKgPerL * (forward[i].Central - filled)
+		if l.OtherKg != nil {
+			less += math.Max(0, orElse(l.OtherKg[i], 0))
+		}
+		s.MassKg = math.Max(s.MassKg/2, s.MassKg-less)
+		w := m.work(s)
 		forward[i+1] = forward[i].Add(m.use(w, &s.Ground))
 		w.climbMJ = -w.climbMJ // as Segment.Back does
 		back[i+1] = back[i].Add(m.use(w, &s.Ground))

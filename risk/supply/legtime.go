@@ -4,14 +4,17 @@ import "math"
 
 // TimeLeg is a leg as the clock sees it.
 type TimeLeg struct {
-	ToM           float64 // its end along the route, metres; legs follow each other from 0
-	MoveS         float64 // seconds of driving by day
-	Unsealed      bool    // slower by night
-	Recoveries    float64 // expected number of recoveries
-	RecoveryMin   float64 // minutes of each
-	AirDown       bool    // tyres are let down at its beginning
-	CompressorMin float64 // to pump them up at its end; NaN = no compressor, counted as 0
-	CheckIn       bool    // a message is due at its end
+	ToM         float64 // its end along the route, metres; legs follow each other from 0
+	MoveS       float64 // seconds of driving by day
+	Unsealed    bool    // slower by night
+	Recoveries  float64 // expected number of recoveries
+	RecoveryMin float64 // minutes of each
+	// RecoveriesHigh is their number at the slow end; 0 = the expected one and two standard deviations of a
+	// Poisson count.
+	RecoveriesHigh float64
+	AirDown        bool    // tyres are let down at its beginning
+	CompressorMin  float64 // to pump them up at its end; NaN = no compressor, counted as 0
+	CheckIn        bool    // a message is due at its end
 }
 
 // LegTime is the time of a leg in minutes, by day.
@@ -43,7 +46,11 @@ func (t *Tables) LegTime(leg TimeLeg, people []Person) LegTime {
 	n := math.Max(0, orElse(leg.Recoveries, 0))
 	out.Recovery = Band{0, r, r}
 	if n > 0 {
-		out.Recovery.High = (n + 2*math.Sqrt(n)) * math.Max(0, orElse(leg.RecoveryMin, 0))
+		most := n + 2*math.Sqrt(n)
+		if leg.RecoveriesHigh >= n {
+			most = leg.RecoveriesHigh
+		}
+		out.Recovery.High = most * math.Max(0, orElse(leg.RecoveryMin, 0))
 	}
 	if leg.AirDown {
 		out.Air = Of(f.AirDown)

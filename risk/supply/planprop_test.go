@@ -68,6 +68,9 @@ func TestPlanProperties(t *testing.T) {
 		if p.Slow.Before(p.End) || !p.Overdue.After(p.End) {
 			t.Fatalf("end %v, slow %v, overdue %v", p.End, p.Slow, p.Overdue)
 		}
+		if grace := time.Duration(tab.SlowGraceH() * float64(time.Hour)); p.Overdue.Before(p.Slow.Add(grace)) {
+			t.Fatalf("the alarm is raised at %v, before slow going (%v) has had its grace of %v", p.Overdue, p.Slow, grace)
+		}
 		for _, c := range p.CheckIns {
 			if !c.OverdueAt.After(c.At) {
 				t.Fatalf("check-in %+v", c)

@@ -102,12 +102,14 @@ func with(list []string, more ...string) []string {
 // LegWater is a leg's part in the water plan of a trip.
 type LegWater struct {
 	Travel, Waiting float64 // litres: for crossing, and for waiting if stranded on it, reserve included
-	RefillAtEnd     bool    // drinking water is certain at its end
+	RefillAtEnd     bool    // as much drinking water as wanted is taken on at its end
+	RefillL         float64 // or so many litres; 0 or NaN = none
 }
 
 // WaterAlong gives for each leg the litres to have on entering it: for the worst leg before the next
-// refill, all that is drunk up to its end and the wait on it. A leg cut in two with the same wait
-// leaves the figure of every entry unchanged.
+// refill, all that is drunk up to its end and the wait on it, less the litres taken on before. A leg cut
+// in two with the same wait leaves the figure of every entry unchanged, and more litres taken on never
+// raise one.
 func WaterAlong(legs []LegWater) []float64 {
 	out := make([]float64, len(legs))
 	next := 0.0
@@ -115,6 +117,7 @@ func WaterAlong(legs []LegWater) []float64 {
 		if legs[i].RefillAtEnd {
 			next = 0
 		}
+		next = math.Max(0, next-math.Max(0, orElse(legs[i].RefillL, 0)))
 		next = legs[i].Travel + math.Max(legs[i].Waiting, next)
 		out[i] = next
 	}
