@@ -119,7 +119,7 @@ func drawPull(c plot.Canvas, w Words, kinetic bool, clearM float64) {
 		d.text(mid-(x1-x0)*0.3, y+20, w.T("d_tight"), false)
 	}
 	d.arrow(1.8, plot.Pt{X: b + 46, Y: y}, plot.Pt{X: min(d.w-8, b+84), Y: y})
-	d.text(d.w/2, d.h-8, w.T("d_clear", w.least(units.Length, clearM)), false)
+	d.text(d.w/2, d.h-8, w.T("d_clear", w.least(units.Length, clearM, 0)), false)
 }
 
 // drawBoards is a wheel in its hole with the ramp to dig and the board before it, from the side.

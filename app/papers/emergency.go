@@ -52,7 +52,7 @@ func (b Book) emergency(s *sheet) {
 			cells(w.T("say_have"), w.T("say_have_text", orBlank(h.VehicleLook))), cells(w.T("say_need"), w.T("say_need_text")), cells(w.T("say_when"), w.T("say_when_text")),
 		}, 8.5)
 	})
-	s.head(w.T("signals", w.metres(2.5, 1), w.number(units.Length, 4, 0), w.metres(6, 0)), 90)
+	s.head(w.T("signals", w.least(units.Length, 2.5, 1), w.number(units.Length, 4, 0), w.metres(6, 0)), 90)
 	b.signals(s)
 	for _, t := range []string{w.T("signal_three", w.metres(25, 0)), w.T("signal_six"), w.T("signal_arms")} {
 		s.item("•", t, 8.5, ink)

@@ -124,6 +124,20 @@ func TestNothingIsCutOrOverlapsInAnyLanguage(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			// A leg takes one page, two quiet legs may share one: the sheets end on the page before the load list.
+			titles, at := b.Marks()
+			first, last := -1, 0
+			for i, m := range titles {
+				if strings.HasPrefix(m, s.Words.T("leg_n", 1)) && first < 0 {
+					first = at[i]
+				}
+				if m == s.Words.T("load_list") {
+					last = at[i]
+				}
+			}
+			if n, legs := last-first, len(s.Doc.Judgement.Legs); n > legs || first < 0 || n < legs/2 {
+				t.Errorf("%s, %s, %s: %d legs take %d pages, want at most one each", c.name, lang, size, legs, n)
+			}
 			for what, sheet := range map[string]*sheet{"book": b.sheet, "note": h.sheet} {
 				if len(sheet.written) < 40 {
 					t.Errorf("%s, %s, %s, %s: only %d texts were recorded", c.name, what, lang, size, len(sheet.written))
@@ -210,20 +224,6 @@ func TestDrawingsKeepTheirLabelsApart(t *testing.T) {
 				}
 			}
 		}
-	}
-}
-
-// Pages are counted by what is on them: a leg takes one page, two quiet legs may share one.
-func TestALegTakesOnePage(t *testing.T) {
-	s := demoSet(t)
-	b := s.book()
-	sh, err := newSheet("A4", "t", "f", s.Made, s.Words)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b.legs(sh, b.commonCautions())
-	if n, legs := len(sh.pages), len(s.Doc.Judgement.Legs); n > legs {
-		t.Errorf("%d legs take %d pages, want at most one each", legs, n)
 	}
 }
 

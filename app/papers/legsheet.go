@@ -20,15 +20,17 @@ type sheetStyle struct {
 	mapH, stripH float64
 	parts, lost  int
 	full         bool     // with bands, sums and every fact
+	steps        int      // of the working; the cards have all of them
 	bands        []string // of the strip
 }
 
 // The styles, roomiest first: the first that fits on one page is used. The last is for legs on which little
 // can happen; two of those share a page.
 var (
-	sheetStyles = []sheetStyle{{210, 136, 16, 6, true, legBands}, {180, 120, 14, 5, true, legBands}, {150, 104, 10, 4, true, legBands[:4]}, {130, 80, 8, 3, true, legBands[:3]}}
-	quietStyle  = sheetStyle{76, 50, 1, 1, false, []string{"height", "light"}}
-	legBands    = []string{"height", "light", "ground", "grade", "road", "walk"}
+	sheetStyles = []sheetStyle{{210, 136, 16, 6, true, 9, legBands}, {180, 120, 14, 5, true, 9, legBands}, {150, 104, 10, 4, true, 9, legBands[:4]}, {130, 80, 8, 3, true, 9, legBands[:3]},
+		{120, 72, 8, 3, true, 4, legBands[:3]}, {110, 66, 7, 3, true, 2, legBands[:2]}, {100, 60, 6, 2, true, 0, legBands[:2]}, {90, 50, 5, 1, true, 0, legBands[:2]}, {76, 44, 4, 0, false, 0, legBands[:1]}}
+	quietStyle = sheetStyle{76, 50, 1, 1, false, 0, []string{"height", "light"}}
+	legBands   = []string{"height", "light", "ground", "grade", "road", "walk"}
 )
 
 // quiet legs have no stop, a verdict of ready and a chance below one in a hundred of not getting out.
@@ -115,7 +117,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	for _, t := range other {
 		s.item("•", t, 8.5, ink)
 	}
-	s.columns(16, []float64{1.1, 1}, func(s *sheet) { b.needTable(s, l.Needs, st.parts) }, func(s *sheet) { b.working(s, l.Needs, st.full) })
+	s.columns(16, []float64{1.1, 1}, func(s *sheet) { b.needTable(s, l.Needs, st.parts) }, func(s *sheet) { b.working(s, l.Needs, st.full, st.steps) })
 	if st.lost > 0 && len(l.Score.Lost) > 0 && l.Score.Lost[0].Points >= 0.05 {
 		s.head(w.T("points_lost"), 20)
 		for k, x := range l.Score.Lost {
@@ -242,11 +244,15 @@ func (b Book) needTable(s *sheet, n risk.Needs, most int) {
 		}
 		rows = append(rows, []cell{{text: w.say(p.Title)}, {text: dec(p.Want, 0)}, {text: w.oneIn(p.Chance)}, have})
 	}
-	s.table([]tableColumn{{w.T("thing"), 2.1, false}, {w.T("wanted"), 0.85, true}, {w.T("range_chance"), 1.25, true}, {w.T("carried"), 0.85, true}}, rows, 7.8)
+	shares := []float64{2.1, 0.85, 1.25, 0.85}
+	if w.units.System != units.Metric { // "US gal" takes more room than "L"
+		shares = []float64{1.75, 1.1, 1.2, 1.1}
+	}
+	s.table([]tableColumn{{w.T("thing"), shares[0], false}, {w.T("wanted"), shares[1], true}, {w.T("range_chance"), shares[2], true}, {w.T("carried"), shares[3], true}}, rows, 7.8)
 }
 
 // working is the tyres and the design recovery with its sums.
-func (b Book) working(s *sheet, n risk.Needs, steps bool) {
+func (b Book) working(s *sheet, n risk.Needs, full bool, steps int) {
 	w := b.Words
 	if n.PressureKPa[0] > 0 {
 		s.head(w.T("tyres"), 20)
@@ -257,7 +263,7 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 		return
 	}
 	s.head(w.T("if_bogged"), 40)
-	if steps {
+	if full {
 		s.text(w.say(p.State)+":", 8, false, ink, 0)
 	}
 	s.text(w.T("pull_asked", w.band(units.Force, p.RequiredKN, 1)), 8.5, true, ink, 0)
@@ -265,17 +271,17 @@ func (b Book) working(s *sheet, n risk.Needs, steps bool) {
 		s.text(w.T("pull_rig", capital(w.say(p.RigTitle)), w.kN(p.FallLineKN, 1), w.kN(p.DeadLineKN, 1), w.metres(p.LineM, 0), w.metres(p.HaveLineM, 0), w.kN(p.AnchorKN, 1), w.say(p.WeakLink), w.dec(p.Margin, 2)), 8, false, ink, 0)
 	} else {
 		t := w.T("pull_none", w.say(p.Fails))
-		if steps && p.Cure != "" && len(p.Cure) < 160 {
+		if full && p.Cure != "" && len(p.Cure) < 160 {
 			t += " " + w.T("pull_cure", w.say(p.Cure))
 		}
 		s.text(t, 8, false, warn, 0)
 	}
-	if !steps {
+	if !full {
 		return // the cautions stand at the foot of the sheet
 	}
 	// What is asked for is worked out here, the rig on its card.
 	for k, st := range p.Steps {
-		if k == 6 && len(p.Steps) > 8 {
+		if k == 6 && len(p.Steps) > 8 || k == steps {
 			break
 		}
 		s.item(fmt.Sprintf("%d.", k+1), w.say(st), 7.5, ink)

@@ -113,7 +113,7 @@ func (m cardMaker) kinetic() ([]Card, error) {
 		}
 		c.Checks = append(c.Checks, fmt.Sprintf("%s: %s (%s)", w.say(x.Title), w.say(x.Text), mark))
 	}
-	c.Steps = append(c.Steps, w.T("kinetic_1", w.metres(k.SlackM, 1)), w.T("kinetic_2", w.least(units.Length, k.ClearM)))
+	c.Steps = append(c.Steps, w.T("kinetic_1", w.metres(k.SlackM, 1)), w.T("kinetic_2", w.least(units.Length, k.ClearM, 0)))
 	c.Cautions = w.cautionTexts(k.Cautions)
 	return []Card{c}, nil
 }

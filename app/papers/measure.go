@@ -25,8 +25,8 @@ func (w Words) number(q units.Quantity, v float64, n int) string {
 
 // least is number for a figure to keep at least, most for one not to go over: rounding never takes away from
 // safety.
-func (w Words) least(q units.Quantity, v float64) string {
-	return w.rounded(q, v, 0, math.Ceil) + nbsp + w.unit(q)
+func (w Words) least(q units.Quantity, v float64, n int) string {
+	return w.rounded(q, v, n, math.Ceil) + nbsp + w.unit(q)
 }
 
 func (w Words) most(q units.Quantity, v float64, n int) string { return w.rounded(q, v, n, math.Floor) }
@@ -63,7 +63,7 @@ func (w Words) rounded(q units.Quantity, v float64, n int, round func(float64) f
 }
 
 // unit is the symbol of the unit that the reader wants.
-func (w Words) unit(q units.Quantity) string { return w.units.Symbol(q) }
+func (w Words) unit(q units.Quantity) string { return strings.ReplaceAll(w.units.Symbol(q), " ", nbsp) }
 
 // measure is number with its unit.
 func (w Words) measure(q units.Quantity, v float64, n int) string {
@@ -165,9 +165,9 @@ func (w Words) say(t string) string {
 var (
 	sayUnits = map[string]units.Quantity{"km/h": units.Speed, "kPa": units.Pressure, "kN": units.Force, "km": units.Distance, "kg": units.Mass, "°C": units.Temperature, "L": units.Volume, "m": units.Length}
 	// A figure or two with one unit, and the band that may stand in brackets behind it.
-	measured = regexp.MustCompile(`(-?\d+(?:[.,]\d+)?)(?:( ?– ?| to | bis | a | à )(\d+(?:[.,]\d+)?))?[ \x{a0}](km/h|kPa|kN|km|kg|°C|L|m)\b( \((\d+(?:[.,]\d+)?)( ?– ?| to | bis | a | à )(\d+(?:[.,]\d+)?)\))?`)
+	measured = regexp.MustCompile(`(-?\d+(?:[.,]\d+)?)(?:( ?[-–] ?| to | bis | a | à )(\d+(?:[.,]\d+)?))?[ \x{a0}](km/h|kPa|kN|km|kg|°C|L|m)\b( \((\d+(?:[.,]\d+)?)( ?[-–] ?| to | bis | a | à )(\d+(?:[.,]\d+)?)\))?`)
 	// A place along the route, or a stretch of it.
-	placed1 = regexp.MustCompile(`\bkm[ \x{a0}](\d+(?:[.,]\d+)?)(?:( ?– ?| to )(\d+(?:[.,]\d+)?))?`)
+	placed1 = regexp.MustCompile(`\bkm[ \x{a0}](\d+(?:[.,]\d+)?)(?:( ?[-–] ?| to )(\d+(?:[.,]\d+)?))?`)
 )
 
 // near is a metric figure of a text in the reader's unit, to three digits.
@@ -236,6 +236,6 @@ func (w Words) drawRig(c plot.Canvas, d recovery.Diagram) {
 	plot.DrawRig(c, d, plot.Light(), 1)
 	if clear > 0 {
 		pen := newDiagram(c)
-		pen.text(pen.w/2, pen.h-8, w.T("d_rig_clear", w.least(units.Length, clear)), false)
+		pen.text(pen.w/2, pen.h-8, w.T("d_rig_clear", w.least(units.Length, clear, 0)), false)
 	}
 }
