@@ -3,6 +3,8 @@ package plot
 import (
 	"math"
 	"slices"
+
+	"lastroad/geo"
 )
 
 // pattern is the texture of a kind of ground cover: small strokes on a loose grid, so that covers can be told
@@ -113,4 +115,21 @@ func boundsOf(rings [][]Pt) Rect {
 		}
 	}
 	return b
+}
+
+// CoverSample fills the picture with a kind of ground cover as the map has it.
+func CoverSample(c Canvas, k Cover, p *Palette) {
+	w, h := c.Size()
+	u := h / 26
+	d := &groundPen{c: c, p: p, unit: u, v: View{W: int(w), H: int(h), MetresPerPx: 1, Scale: u}}
+	box := [][]Pt{{{0, 0}, {w, 0}, {w, h}, {0, h}}}
+	Box(c, Rect{0, 0, w, h}, p.Area[k])
+	d.texture(k, box, Rect{0, 0, w, h})
+}
+
+// GroundSample fills the picture with a ground class as the strip has it.
+func GroundSample(c Canvas, g geo.Ground, p *Palette) {
+	w, h := c.Size()
+	Box(c, Rect{0, 0, w, h}, p.Classes[g])
+	(&stripPen{c: c, p: p, u: h / 18}).groundTexture(Rect{0, 0, w, h}, g)
 }

@@ -236,7 +236,7 @@ func (s *shell) refreshActions() {
 
 // undo and redo go to the entry that is being edited, else to the trip.
 func (s *shell) undo() {
-	if e, ok := s.win.Canvas().Focused().(*widget.Entry); ok {
+	if e := focusedEntry(s.win.Canvas()); e != nil {
 		e.Undo()
 		return
 	}
@@ -244,7 +244,7 @@ func (s *shell) undo() {
 }
 
 func (s *shell) redo() {
-	if e, ok := s.win.Canvas().Focused().(*widget.Entry); ok {
+	if e := focusedEntry(s.win.Canvas()); e != nil {
 		e.Redo()
 		return
 	}
@@ -254,7 +254,7 @@ func (s *shell) redo() {
 // toEntry hands an editing command to the entry that has the focus.
 func (s *shell) toEntry(f func(*widget.Entry, fyne.Clipboard)) func() {
 	return func() {
-		if e, ok := s.win.Canvas().Focused().(*widget.Entry); ok {
+		if e := focusedEntry(s.win.Canvas()); e != nil {
 			f(e, fyne.CurrentApp().Clipboard())
 		}
 	}

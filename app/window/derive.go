@@ -5,6 +5,8 @@ import (
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
+	"lastroad/app/units"
+	"lastroad/geo"
 )
 
 // turnBacks are the samples of the points of no easy return: from each going on to a maintained road is no
@@ -23,6 +25,56 @@ func (p *Presenter) turnBacks() (out []int) {
 		}
 	}
 	return p.turns
+}
+
+// noReturns are the samples from which fuel and water on board no longer reach back to where they can be had.
+func (p *Presenter) noReturns() (fuel, water []int) { return nil, nil }
+
+// wayOutTexts are the distances that stand beside the lines from the chosen leg to a road and to help.
+func (p *Presenter) wayOutTexts() (road, help string) {
+	s := p.Survey()
+	if s == nil {
+		return "", ""
+	}
+	i, ok := plot.Remotest(s, p.chosen)
+	if !ok {
+		return "", ""
+	}
+	f := p.format()
+	road = tr("{{.D}} to a road", with("D", f.Format(units.Distance, s.Samples[i].RoadM)))
+	if place, m, ok := plot.NearestHelp(s, i); ok {
+		name := place.Name
+		if name == "" {
+			name = helpText(place.Kind)
+		}
+		help = tr("{{.D}} to {{.Place}}", map[string]any{"D": f.Format(units.Distance, m), "Place": name})
+	}
+	return road, help
+}
+
+// helpText is a kind of help in words.
+func helpText(k geo.HelpKind) string {
+	switch k {
+	case geo.HelpFuel:
+		return tr("Fuel")
+	case geo.HelpWater:
+		return tr("Drinking water")
+	case geo.HelpSpring:
+		return tr("Spring: not tested")
+	case geo.HelpSettlement:
+		return tr("Settlement")
+	case geo.HelpMedical:
+		return tr("Medical help")
+	case geo.HelpPolice:
+		return tr("Police, fire, rangers")
+	case geo.HelpHut:
+		return tr("Hut or shelter")
+	case geo.HelpWorkshop:
+		return tr("Workshop, tyres")
+	case geo.HelpPhone:
+		return tr("Telephone")
+	}
+	return ""
 }
 
 // daylight is the light on the route by the planned times, empty without a start time.

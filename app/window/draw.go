@@ -37,7 +37,7 @@ type drawing struct {
 
 	card *fyne.Container
 	text *widget.Label
-	done *widget.Button
+	done *toolButton
 }
 
 // newDrawingCard makes the card over the map; it is hidden while nothing is drawn.
@@ -53,7 +53,7 @@ func (s *shell) draw(detour bool) {
 		return
 	}
 	s.p.Show(0)
-	d := &drawing{s: s, desk: desk, detour: detour, follow: s.p.doc.Region != nil, card: s.drawCard, text: plainText(""), ends: [2]float64{math.NaN(), math.NaN()}}
+	d := &drawing{s: s, desk: desk, detour: detour, follow: s.p.doc.Region != nil, card: s.drawCard, text: prose(""), ends: [2]float64{math.NaN(), math.NaN()}}
 	s.drawing, s.drawnOn = d, s.p.doc
 	s.mapv.drawing = d
 	follow := widget.NewCheck(tr("Follow the ways"), func(on bool) {
@@ -62,12 +62,14 @@ func (s *shell) draw(detour bool) {
 	})
 	follow.Checked = d.follow
 	if s.p.doc.Region == nil {
+		follow.SetText(tr("Follow the ways (no region file is open)"))
 		follow.Disable()
 	}
-	d.done = widget.NewButtonWithIcon(tr("Finish"), theme.ConfirmIcon(), d.finish)
+	d.done = newToolButton(theme.ConfirmIcon(), s.tips, d.whyNot, d.finish)
+	d.done.SetText(tr("Finish"))
 	d.done.Importance = widget.HighImportance
 	give := widget.NewButtonWithIcon(tr("Give up"), theme.CancelIcon(), d.leave)
-	back := widget.NewButtonWithIcon("", theme.ContentUndoIcon(), d.back)
+	back := newToolButton(theme.ContentUndoIcon(), s.tips, func() string { return tr("Take the last place back") }, d.back)
 	head := tr("Click the places of the new route in their order. Enter finishes, Escape gives up, Backspace takes the last one back.")
 	if detour {
 		head = tr("Click where the detour leaves the route, the places it goes through, and where it comes back. Enter finishes, Escape gives up.")
@@ -76,7 +78,7 @@ func (s *shell) draw(detour bool) {
 	panel := canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground))
 	panel.CornerRadius, panel.StrokeWidth, panel.StrokeColor = 6, 2, theme.Color(theme.ColorNamePrimary)
 	d.card.Objects = []fyne.CanvasObject{container.NewStack(panel, container.NewPadded(container.NewPadded(
-		container.New(column{gap: 2}, container.NewGridWrap(fyne.NewSize(440, 34), words), container.NewHBox(follow, back, give, d.done), d.text))))}
+		container.New(atWidth(460), container.New(column{gap: 2}, words, follow, container.NewHBox(back, give, d.done), d.text)))))}
 	d.card.Show()
 	d.card.Refresh()
 	if c := s.win.Canvas(); c != nil {
@@ -141,7 +143,7 @@ func (d *drawing) say() {
 	f := d.s.p.format()
 	switch {
 	case len(d.places) == 0:
-		d.text.SetText("")
+		d.text.SetText(d.whyNot())
 	case len(d.trace.Line) < 2:
 		d.text.SetText(tr("one place"))
 	default:
@@ -159,6 +161,17 @@ func (d *drawing) say() {
 	} else {
 		d.done.Disable()
 	}
+}
+
+// whyNot says why the drawing cannot be finished yet, "" when it can.
+func (d *drawing) whyNot() string {
+	switch {
+	case d.ready():
+		return ""
+	case len(d.places) < 2:
+		return tr("Click two places or more first.")
+	}
+	return tr("A detour must end on the route.")
 }
 
 func (d *drawing) ready() bool {

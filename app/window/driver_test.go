@@ -156,6 +156,10 @@ func (u *user) tap(text string) *user {
 			if x.Text == text {
 				found = x
 			}
+		case *toolButton:
+			if x.Text == text {
+				found = &x.Button
+			}
 		case *container.AppTabs:
 			walk(x.Selected().Content)
 		case *container.Split:

@@ -78,34 +78,38 @@ func (s *shell) showLegend() {
 	} {
 		row(picture(60, 22, func(c plot.Canvas, p *plot.Palette) { plot.RouteSample(c, risk.Score{Readiness: w.r, Word: w.word}, p) }), w.text)
 	}
-	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
-		w, h := c.Size()
-		plot.Line(c, plot.Stroke{Width: h / 6, Color: p.WayOut, Dash: []float32{h / 2, h / 2.6}}, plot.Pt{X: 3, Y: h / 2}, plot.Pt{X: w - 3, Y: h / 2})
-	}), tr("From the chosen leg's remotest place straight to the nearest maintained road."))
+	row(picture(60, 14, plot.WayOutSample), tr("From the chosen leg's remotest place straight to the nearest maintained road."))
+	row(picture(60, 14, plot.HelpLineSample), tr("From there straight to the nearest place where somebody can act or be called from: settlement, medical help, police, workshop, telephone."))
 	row(picture(22, 30, func(c plot.Canvas, p *plot.Palette) {
 		w, h := c.Size()
 		plot.ReturnMark(c, plot.Pt{X: w * 0.25, Y: h * 0.86}, h/34, p)
 	}), tr("From here going on is no longer than turning back."))
+	for _, k := range []struct {
+		kind geo.HelpKind
+		text string
+	}{{geo.HelpFuel, tr("From here the fuel on board no longer reaches back.")}, {geo.HelpWater, tr("From here the water on board no longer reaches back.")}} {
+		row(picture(24, 34, func(c plot.Canvas, p *plot.Palette) {
+			w, h := c.Size()
+			plot.SupplyMark(c, plot.Pt{X: w * 0.82, Y: h * 0.88}, h/38, p, k.kind)
+		}), k.text)
+	}
 	box.Add(heading(tr("On the line")))
 	for _, m := range []struct {
 		k geo.MarkKind
 		t string
-	}{{geo.MarkFord, tr("Ford")}, {geo.MarkGate, tr("Gate: may be shut or locked")}, {geo.MarkStop, tr("Stop or camp")}, {geo.MarkPrivate, tr("Private or closed ground")}} {
+	}{{geo.MarkFord, tr("Ford")}, {geo.MarkGate, tr("Gate: may be shut or locked")}, {geo.MarkStop, tr("Stop or camp")}, {geo.MarkPrivate, tr("Private or closed ground")},
+		{geo.MarkWater, tr("Watercourse without bridge or ford on the map: perhaps a ford")}} {
 		row(picture(22, 22, func(c plot.Canvas, p *plot.Palette) {
 			w, h := c.Size()
 			plot.MarkSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, m.k, p)
 		}), m.t)
 	}
 	box.Add(heading(tr("Help")))
-	for _, m := range []struct {
-		k geo.HelpKind
-		t string
-	}{{geo.HelpMedical, tr("Medical help")}, {geo.HelpFuel, tr("Fuel")}, {geo.HelpWorkshop, tr("Workshop, tyres")}, {geo.HelpPolice, tr("Police, fire, rangers")},
-		{geo.HelpWater, tr("Drinking water")}, {geo.HelpSpring, tr("Spring: not tested")}, {geo.HelpHut, tr("Hut or shelter")}, {geo.HelpPhone, tr("Telephone")}} {
+	for _, k := range []geo.HelpKind{geo.HelpMedical, geo.HelpFuel, geo.HelpWorkshop, geo.HelpPolice, geo.HelpWater, geo.HelpSpring, geo.HelpHut, geo.HelpPhone} {
 		row(picture(22, 22, func(c plot.Canvas, p *plot.Palette) {
 			w, h := c.Size()
-			plot.HelpSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, m.k, p)
-		}), m.t)
+			plot.HelpSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, k, p)
+		}), helpText(k))
 	}
 	box.Add(heading(tr("Ways")))
 	row(picture(60, 14, func(c plot.Canvas, p *plot.Palette) {
@@ -122,6 +126,14 @@ func (s *shell) showLegend() {
 		w, h := c.Size()
 		plot.Line(c, plot.Stroke{Width: h * 0.1, Color: p.Path, Dash: []float32{h * 0.25, h * 0.25}}, plot.Pt{X: 4, Y: h / 2}, plot.Pt{X: w - 4, Y: h / 2})
 	}), tr("Path: on foot only."))
+	box.Add(heading(tr("Ground cover")))
+	for k, name := range coverTexts() {
+		row(picture(60, 26, func(c plot.Canvas, p *plot.Palette) { plot.CoverSample(c, plot.Cover(k), p) }), name)
+	}
+	box.Add(heading(tr("Ground of the route, on the strip")))
+	for g := geo.Unknown; g < geo.NumGrounds; g++ {
+		row(picture(60, 18, func(c plot.Canvas, p *plot.Palette) { plot.GroundSample(c, g, p) }), groundText(g))
+	}
 	s.page(tr("Signs and colours"), box)
 }
 
@@ -180,4 +192,10 @@ func (s *shell) toggleDark() {
 		n.Theme = "light"
 	}
 	s.p.SetSettings(n)
+}
+
+// coverTexts are the kinds of ground cover in words, in the order of plot's covers.
+func coverTexts() []string {
+	return []string{tr("Built-up ground"), tr("Farmland"), tr("Grassland"), tr("Low bushes"), tr("Wood"), tr("Loose stones"), tr("Bare rock"), tr("Sand and dunes"),
+		tr("Salt flat"), tr("Quarry or diggings"), tr("Marsh"), tr("Ice"), tr("Lake or river")}
 }

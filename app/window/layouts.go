@@ -251,3 +251,24 @@ func (c *sideOrFoot) Layout(o []fyne.CanvasObject, s fyne.Size) {
 }
 
 func (c *sideOrFoot) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 200) }
+
+// atWidth gives its only object so much width, if there is so much, and the height it then asks for.
+type atWidth float32
+
+func (w atWidth) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	for _, x := range o {
+		x.Resize(s)
+		x.Move(fyne.Position{})
+	}
+}
+
+func (w atWidth) MinSize(o []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for _, x := range o {
+		if x.Size().Width < 1 {
+			x.Resize(fyne.NewSize(float32(w), x.MinSize().Height))
+		}
+		h = max(h, x.MinSize().Height)
+	}
+	return fyne.NewSize(float32(w), h)
+}

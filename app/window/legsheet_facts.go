@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"lastroad/app/plot"
 	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/risk"
@@ -60,6 +61,15 @@ func (s *legSheet) facts(sv *geo.Survey, lj *risk.LegJudgement) {
 	}
 	n := &lj.Needs
 	add(tr("Farthest from a maintained road"), f.Format(units.Distance, n.RoadM))
+	if i, ok := plot.Remotest(sv, s.leg); ok {
+		if place, m, ok := plot.NearestHelp(sv, i); ok {
+			name := helpText(place.Kind)
+			if place.Name != "" {
+				name = place.Name + ", " + name
+			}
+			add(tr("Nearest help from there"), f.Format(units.Distance, m)+" · "+name)
+		}
+	}
 	if n.WalkOutMin == n.WalkOutMin {
 		add(tr("Longest walk out"), minutes(n.WalkOutMin))
 	}
@@ -72,7 +82,7 @@ func (s *legSheet) facts(sv *geo.Survey, lj *risk.LegJudgement) {
 	for _, k := range []struct {
 		kind geo.MarkKind
 		name string
-	}{{geo.MarkFord, tr("Fords")}, {geo.MarkGate, tr("Gates")}, {geo.MarkPrivate, tr("Private ground")}} {
+	}{{geo.MarkFord, tr("Fords")}, {geo.MarkGate, tr("Gates")}, {geo.MarkPrivate, tr("Private ground")}, {geo.MarkWater, tr("Water without a bridge on the map")}} {
 		c := 0
 		for _, m := range sv.Marks {
 			if m.Kind == k.kind && m.DistanceM >= sv.FromM(s.leg) && m.DistanceM <= sv.ToM(s.leg) {

@@ -63,6 +63,7 @@ func newMapView(p *Presenter) *mapView {
 	m.focus.StrokeWidth = 2
 	m.worker = newGroundWorker(func(b *groundBuffer) {
 		p.post(func() {
+			m.worker.handBack(m.ground)
 			m.ground = b
 			m.raster.Refresh()
 		})
@@ -161,6 +162,8 @@ func (m *mapView) draw(w, h int) image.Image {
 		st := plot.NoStyle
 		st.Chosen = m.p.chosen
 		st.Returns = m.p.turnBacks()
+		st.NoFuel, st.NoWater = m.p.noReturns()
+		st.RoadText, st.HelpText = m.p.wayOutTexts()
 		if a, ok := m.p.SampleAt(m.p.stretch[0]); ok {
 			if b, ok := m.p.SampleAt(m.p.stretch[1]); ok {
 				st.From, st.To = a, b

@@ -37,7 +37,7 @@ type shell struct {
 	badge         *badge
 	word          *widget.Label
 	odds          *fyne.Container
-	alone, joint  *widget.Button
+	alone, joint  *toolButton
 	tabs          *container.AppTabs
 	place, status *widget.Label
 	progress      *progressLine
@@ -152,8 +152,15 @@ func (s *shell) header() fyne.CanvasObject {
 	s.word = widget.NewLabel("")
 	s.word.TextStyle.Bold = true
 	s.odds = container.NewHBox()
-	s.alone = widget.NewButton(tr("Alone"), func() { s.p.SetTogether(false) })
-	s.joint = widget.NewButton(tr("Together"), func() { s.p.SetTogether(true) })
+	s.alone = newToolButton(nil, s.tips, func() string { return tr("Judge the own vehicle by itself") }, func() { s.p.SetTogether(false) })
+	s.alone.SetText(tr("Alone"))
+	s.joint = newToolButton(nil, s.tips, func() string {
+		if s.p.doc == nil || s.p.plan.Trip.Partner == nil {
+			return s.action("together").why()
+		}
+		return tr("Judge it with the second vehicle along")
+	}, func() { s.p.SetTogether(true) })
+	s.joint.SetText(tr("Together"))
 	right := container.NewHBox(s.odds, container.NewCenter(s.badge), container.NewCenter(s.word), widget.NewSeparator(),
 		container.NewCenter(container.New(layout.NewCustomPaddedHBoxLayout(0), s.alone, s.joint)))
 	return container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.New(layout.NewCustomPaddedLayout(3, 5, 6, 8),

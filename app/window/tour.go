@@ -1,6 +1,8 @@
 package window
 
 import (
+	"time"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -10,12 +12,15 @@ import (
 )
 
 // tour is a card over the lower middle of the window that shows a newcomer round in five steps. It is not
-// modal: everything else can be used meanwhile, and it can be left at any step.
+// modal: everything else can be used meanwhile, and it can be left at any step, with Escape from anywhere.
 type tour struct {
 	s      *shell
 	layer  *fyne.Container
 	step   int
 	onDone func()
+	guard  *escapeGuard
+	live   bool // in a real window; tests move the guard by hand
+	rounds int  // of the watch, so that an old one ends when the tour is begun anew
 }
 
 // tourStep is one step: the screen to show, and what to say of it.
@@ -35,8 +40,13 @@ func tourSteps() []tourStep {
 }
 
 func newTour(s *shell, onDone func()) *tour {
-	return &tour{s: s, layer: container.New(&bottomMiddle{}), onDone: onDone}
+	t := &tour{s: s, layer: container.New(&bottomMiddle{}), onDone: onDone}
+	t.guard = newEscapeGuard(s.win.Canvas(), t.leave)
+	return t
 }
+
+// shown reports whether a step is on the screen.
+func (t *tour) shown() bool { return len(t.layer.Objects) > 0 }
 
 func (t *tour) show(step int) {
 	steps := tourSteps()
@@ -46,6 +56,9 @@ func (t *tour) show(step int) {
 	}
 	t.step = step
 	st := steps[step]
+	if st.screen != t.s.p.screen {
+		t.guard.rest()
+	}
 	t.s.p.Show(st.screen)
 	next := widget.NewButton(tr("Next"), func() { t.show(step + 1) })
 	if step == len(steps)-1 {
@@ -59,11 +72,41 @@ func (t *tour) show(step int) {
 	head := heading(tr("{{.N}} of {{.All}}: {{.Title}}", map[string]any{"N": step + 1, "All": len(steps), "Title": st.title}))
 	card := container.NewStack(back, container.New(layout.NewCustomPaddedLayout(8, 8, 10, 10),
 		container.NewBorder(head, container.NewHBox(leave, layout.NewSpacer(), next), nil, nil, prose(st.text))))
-	t.layer.Objects = []fyne.CanvasObject{card}
+	begun := !t.shown()
+	t.guard.enter = func() { t.show(step + 1) }
+	t.layer.Objects = []fyne.CanvasObject{t.guard, card}
 	t.layer.Refresh()
+	t.guard.stand()
+	if begun {
+		t.rounds++
+		t.watch(t.rounds)
+	}
+}
+
+// guardEvery is how soon the guard stands before a thing that has just got the focus: sooner than a hand goes
+// from mouse to keyboard.
+const guardEvery = 120 * time.Millisecond
+
+// watch keeps the guard before whatever has the focus while the tour is on.
+func (t *tour) watch(round int) {
+	if !t.live {
+		return
+	}
+	time.AfterFunc(guardEvery, func() {
+		t.s.p.post(func() {
+			if t.shown() && t.rounds == round {
+				t.guard.stand()
+				t.watch(round)
+			}
+		})
+	})
 }
 
 func (t *tour) leave() {
+	if !t.shown() {
+		return
+	}
+	t.guard.step()
 	t.layer.Objects = nil
 	t.layer.Refresh()
 	if t.onDone != nil {
@@ -76,6 +119,9 @@ type bottomMiddle struct{}
 
 func (bottomMiddle) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	for _, x := range o {
+		if _, ok := x.(*escapeGuard); ok {
+			continue
+		}
 		w := min(460, s.Width-20)
 		h := float32(170)
 		x.Resize(fyne.NewSize(w, h))
