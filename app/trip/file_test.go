@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"lastroad/assets"
+	"lastroad/geo/garble"
 )
 
 func demoSaved(t testing.TB) Saved {
@@ -242,6 +243,9 @@ func TestKilledWhileSaving(t *testing.T) {
 func FuzzDecodeSaved(f *testing.F) {
 	f.Add(encoded(f, Saved{Plan: Plan{}, Route: []byte("<gpx/>")}))
 	f.Add([]byte("PK\x03\x04"))
+	for _, b := range garble.Copies(200, false, encoded(f, Saved{Plan: Plan{}, Route: []byte("<gpx/>")})) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		DecodeSaved(bytes.NewReader(data), int64(len(data)), "f.trip")
 	})

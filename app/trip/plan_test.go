@@ -8,6 +8,7 @@ import (
 
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 func TestDemoPlanReadsAndRoundTrips(t *testing.T) {
@@ -80,6 +81,9 @@ func TestCloneSharesNothing(t *testing.T) {
 func FuzzDecodePlan(f *testing.F) {
 	f.Add(assets.Demo("trip.toml"))
 	f.Add([]byte("schema = 1\n[[stops]]\nat_m = 1e300"))
+	for _, b := range garble.Copies(200, true, assets.Demo("trip.toml")) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := DecodePlan(data, "f")
 		if err != nil {

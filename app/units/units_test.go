@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 func TestKnownConversions(t *testing.T) {
@@ -205,6 +206,9 @@ func FuzzParse(f *testing.F) {
 	for _, s := range []string{"12", "1,5 L", "5'6\"", "1 h 30 min", "17 mpg", "-40 °F", "2 950 kg", "1:30", "3 gal", "L/100 km", "\u2212", "1'2'3"} {
 		f.Add(s, uint8(Duration), uint8(0), true)
 		f.Add(s, uint8(Length), uint8(1), false)
+	}
+	for i, b := range garble.Copies(200, true, []byte("1 h 30 min"), []byte("5'6\""), []byte("2 950 kg"), []byte("12.5 L/100 km")) {
+		f.Add(string(b), uint8(i), uint8(i/7), i%2 == 0)
 	}
 	f.Fuzz(func(t *testing.T, s string, q, system uint8, comma bool) {
 		fm := Formatter{System: System(system % 3), Comma: comma}

@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 	"lastroad/risk/recovery"
 
 	"github.com/google/go-cmp/cmp"
@@ -234,6 +235,9 @@ func TestPullAsksForRatings(t *testing.T) {
 func FuzzPull(f *testing.F) {
 	for _, s := range []string{strings.Join(full, " "), "--mass 1 --anchor deadman:loam,depth=1", "--mass 2000 --winch 1x2 --rope steel:9:9 --line 30 --block @", "--mass 2000 --point front:rear:bolted:x", "--mass 2000 --turn 90:8:tree --tackle efficiency:2"} {
 		f.Add(s)
+	}
+	for _, b := range garble.Copies(200, true, []byte(strings.Join(full, " "))) {
+		f.Add(string(b))
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		args := strings.Fields(s)

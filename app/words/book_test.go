@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"lastroad/assets"
+	"lastroad/geo/garble"
 	"lastroad/risk/catalogue"
 )
 
@@ -99,6 +100,9 @@ func TestPattern(t *testing.T) {
 func FuzzSay(f *testing.F) {
 	f.Add("Spare wheel. 31.9 kN below 46.1 kN; deep bogging and illness")
 	f.Add(strings.Repeat("a and b; ", 40))
+	for _, b := range garble.Copies(200, true, []byte("Spare wheel. 31.9 kN below 46.1 kN; deep bogging and illness")) {
+		f.Add(string(b))
+	}
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, l := range Languages {
 			if got := In(l).Say(s); s != "" && got == "" {

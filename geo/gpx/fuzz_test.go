@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 // FuzzRead reads anything: no panic, and either an error of ours or a route that keeps its promises and
@@ -21,6 +22,9 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("\xff\xfe<\x00g\x00p\x00x\x00/\x00>\x00"))
 	for _, name := range []string{"gpx1.0_with_all_fields.gpx", "gpx1.1_with_all_fields.gpx", "gpx1.1_with_extensions.gpx"} {
 		f.Add(carried(f, name))
+	}
+	for _, b := range garble.Copies(300, true, []byte(sampleText), []byte(days+"</gpx>"), carried(f, "gpx1.1_with_all_fields.gpx")) {
+		f.Add(b)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, choose := range []int{0, 1, All} {

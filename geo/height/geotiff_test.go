@@ -18,6 +18,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 var record = flag.Bool("record", false, "write test files with GDAL and what GDAL reads from them to testdata")
@@ -333,6 +334,13 @@ func FuzzGeoTIFF(f *testing.F) {
 			f.Fatal(err)
 		}
 		f.Add(b)
+	}
+	for _, v := range variants {
+		if b, err := os.ReadFile(filepath.Join("testdata", v.name+".tif")); err == nil {
+			for _, b := range garble.Copies(40, false, b) {
+				f.Add(b)
+			}
+		}
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		tile, err := ReadGeoTIFF(bytes.NewReader(b), int64(len(b)), "fuzz.tif", orb.Bound{})

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 // posts makes the bytes of an .hgt tile with heights from a function of column and row.
@@ -210,6 +211,9 @@ func FuzzHGT(f *testing.F) {
 	f.Add(zipped(f, "N42E001.hgt", raw[:100]), "a.zip")
 	f.Add(zipped(f, "N42E001.hgt", raw), "a.zip")
 	f.Add(gzipped(f, "N42E001.hgt", raw), "a.gz")
+	for i, b := range garble.Copies(24, false, zipped(f, "N42E001.hgt", raw), gzipped(f, "N42E001.hgt", raw)) {
+		f.Add(b, []string{"N42E001.hgt.zip", "N42E001.hgt.gz"}[i%2])
+	}
 	f.Fuzz(func(t *testing.T, b []byte, name string) {
 		tiles, err := Read(bytes.NewReader(b), int64(len(b)), name, everywhere)
 		var e *geo.InputError

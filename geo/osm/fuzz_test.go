@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"lastroad/geo/garble"
 	"lastroad/geo/osm/osmtest"
 )
 
@@ -65,6 +66,9 @@ func FuzzPBF(f *testing.F) {
 	plain := n
 	plain.Plain = true
 	f.Add(osmtest.File(osmtest.Raw, plain, w, r))
+	for _, b := range garble.Copies(300, false, osmtest.File(osmtest.Raw, n, w, r), osmtest.File(osmtest.Zlib, n, w, r)) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, c := range []Corridor{{}, {Line: orb.LineString{{1.5, 42.5}}, RadiusM: 500}} {
 			r, err := Read(context.Background(), source("fuzz.pbf", data), c, Options{MaxNodes: 100_000}, nil)
@@ -80,6 +84,10 @@ func FuzzBlock(f *testing.F) {
 	n, w, r := village()
 	f.Add(osmtest.Encode(n), osmtest.Encode(w))
 	f.Add(osmtest.Encode(osmtest.Block{Nodes: n.Nodes, Ways: w.Ways, Relations: r.Relations}), []byte{})
+	for _, b := range garble.Copies(300, false, osmtest.Encode(n), osmtest.Encode(w), osmtest.Encode(r)) {
+		f.Add(osmtest.Encode(n), b)
+		f.Add(b, osmtest.Encode(w))
+	}
 	f.Fuzz(func(t *testing.T, a, b []byte) {
 		var out bytes.Buffer
 		pw := osmtest.NewWriter(&out, osmtest.Raw, 0)
@@ -92,12 +100,21 @@ func FuzzBlock(f *testing.F) {
 	})
 }
 
+const roadsText = "<osm><bounds minlat='1' minlon='2' maxlat='3' maxlon='4'/><node id='1' lat='1' lon='2'><tag k='ford' v='yes'/></node><node id='2' lat='1.5' lon='2'/>" +
+	"<way id='3'><nd ref='1'/><nd ref='2'/><tag k='highway' v='track'/></way></osm>"
+
+const collectionText = `{"type":"FeatureCollection","features":[{"type":"Feature","id":"way/7","properties":{"highway":"track","width":2.5,"oneway":true},"geometry":{"type":"LineString","coordinates":[[1,2],[1.5,2,700]]}},` +
+	`{"type":"Feature","properties":{"natural":"sand"},"geometry":{"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1],[0,0]]]}},` +
+	`{"type":"Feature","properties":{"tags":{"amenity":"fuel"}},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]}]}}]}`
+
 func FuzzXML(f *testing.F) {
-	f.Add([]byte("<osm><bounds minlat='1' minlon='2' maxlat='3' maxlon='4'/><node id='1' lat='1' lon='2'><tag k='ford' v='yes'/></node><node id='2' lat='1.5' lon='2'/>" +
-		"<way id='3'><nd ref='1'/><nd ref='2'/><tag k='highway' v='track'/></way></osm>"))
+	f.Add([]byte(roadsText))
 	f.Add([]byte("<?xml version='1.0'?><!-- c --><osm><relation id='1'><member type='way' ref='2' role='outer'/><tag k='type' v='multipolygon'/><tag k='natural' v='sand'/></relation>" +
 		"<way id='2'><nd ref='1'/><nd ref='2'/><nd ref='3'/><nd ref='1'/></way><node id='1' lat='1' lon='2'/><node id='2' lat='1' lon='3'/><node id='3' lat='2' lon='2'/></osm>"))
 	f.Add([]byte("{\"type\":\"FeatureCollection\",\"features\":[]}"))
+	for _, b := range garble.Copies(300, true, []byte(roadsText)) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := Read(context.Background(), source("fuzz.osm", data), Corridor{}, Options{MaxNodes: 100_000}, nil)
 		if err == nil {
@@ -110,6 +127,9 @@ func FuzzXML(f *testing.F) {
 // that OSM uses, both see the same elements and attributes.
 func FuzzXMLScanner(f *testing.F) {
 	f.Add("<osm a='1' b=\"x &amp; y\"><node/> text <!-- c --><x>\n</x></osm>")
+	for _, b := range garble.Copies(300, true, []byte("<osm a='1' b=\"x &amp; y\"><node/> text <!-- c --><x>\n</x></osm>")) {
+		f.Add(string(b))
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		type event struct {
 			name  string
@@ -180,10 +200,11 @@ func FuzzXMLScanner(f *testing.F) {
 }
 
 func FuzzGeoJSON(f *testing.F) {
-	f.Add([]byte(`{"type":"FeatureCollection","features":[{"type":"Feature","id":"way/7","properties":{"highway":"track","width":2.5,"oneway":true},"geometry":{"type":"LineString","coordinates":[[1,2],[1.5,2,700]]}},` +
-		`{"type":"Feature","properties":{"natural":"sand"},"geometry":{"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1],[0,0]]]}},` +
-		`{"type":"Feature","properties":{"tags":{"amenity":"fuel"}},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]}]}}]}`))
+	f.Add([]byte(collectionText))
 	f.Add([]byte(`{"type":"Feature","properties":null,"geometry":null}`))
+	for _, b := range garble.Copies(300, true, []byte(collectionText)) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := Read(context.Background(), source("fuzz.geojson", data), Corridor{}, Options{MaxNodes: 100_000}, nil)
 		if err == nil {
@@ -201,6 +222,9 @@ func FuzzDecode(f *testing.F) {
 	var b bytes.Buffer
 	reg.Encode(&b)
 	f.Add(b.Bytes()[:b.Len()-4])
+	for _, b := range garble.Copies(200, false, b.Bytes()[:b.Len()-4]) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		// With the right check sum, else nothing gets past it.
 		if r, err := Decode(bytes.NewReader(withSum(data))); err == nil {

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	kzlib "github.com/klauspost/compress/zlib"
+
+	"lastroad/geo/garble"
 )
 
 // packed are byte strings of many kinds, packed by the standard library at every level.
@@ -74,6 +76,13 @@ func FuzzInflate(f *testing.F) {
 	for _, z := range zipped {
 		if len(z) < 2000 {
 			f.Add(z[2 : len(z)-4])
+		}
+	}
+	for _, z := range zipped {
+		if len(z) < 2000 {
+			for _, b := range garble.Copies(50, false, z[2:len(z)-4]) {
+				f.Add(b)
+			}
 		}
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {

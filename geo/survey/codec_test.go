@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 	"lastroad/geo/osm"
 )
 
@@ -114,6 +115,11 @@ func FuzzDecode(f *testing.F) {
 	}
 	f.Add([]byte(`{"survey_schema":1}`))
 	f.Add([]byte(`{"survey_schema":1,"route":{"name":"","line":[]},"step_m":25,"samples":{"distance_mm":[0]}}`))
+	if b, err := Encode(small(f)); err == nil {
+		for _, b := range garble.Copies(200, true, b) {
+			f.Add(b)
+		}
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		s, err := Decode(data)
 		if err != nil {

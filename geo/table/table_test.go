@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 	"lastroad/geo/table"
 )
 
@@ -98,6 +99,9 @@ func FuzzDecode(f *testing.F) {
 	f.Add([]byte(good))
 	f.Add([]byte("[[rows]]\n[rows.pull]\nlow = 1"))
 	f.Add([]byte("\"a b\".c = 1\n[x]\ny = {z = 1}"))
+	for _, b := range garble.Copies(200, true, []byte(good)) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		var v file
 		_, err := table.Decode(b, "x", &v)

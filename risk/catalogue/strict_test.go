@@ -9,6 +9,7 @@ import (
 
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 // changed loads the tables with one text replaced in one of them, once.
@@ -248,6 +249,9 @@ func FuzzLoadRecipes(f *testing.F) {
 	data, _ := assets.Table("recipes")
 	f.Add(data[:min(len(data), 3000)])
 	f.Add([]byte("[[recipe]]\nkey=\"a\"\n"))
+	for _, b := range garble.Copies(60, true, data[:min(len(data), 3000)]) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		c, err := Load(func(name string) ([]byte, string) {
 			if name == "recipes" {

@@ -7,6 +7,7 @@ import (
 
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 // tables reads the built-in numbers.
@@ -66,6 +67,9 @@ func FuzzParseTables(f *testing.F) {
 	f.Add(data[:4000])
 	f.Add([]byte("[surface]\nmud = 3"))
 	f.Add([]byte("[[caution]]\nid = 1"))
+	for _, b := range garble.Copies(100, true, data[:4000]) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		if tab, err := ParseTables(b, "f"); err == nil && tab == nil {
 			t.Error("ParseTables gave neither tables nor an error")

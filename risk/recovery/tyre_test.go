@@ -6,6 +6,7 @@ import (
 
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 
 	"pgregory.net/rapid"
 )
@@ -104,6 +105,9 @@ func TestParseSize(t *testing.T) {
 func FuzzParseSize(f *testing.F) {
 	for _, s := range []string{"LT265/75R16", "33x12.50R15", "7.50R16", "P 265/70R17 115S", "\xff"} {
 		f.Add(s)
+	}
+	for _, b := range garble.Copies(200, true, []byte("LT265/75R16"), []byte("33x12.50R15")) {
+		f.Add(string(b))
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		z, err := ParseSize(s)

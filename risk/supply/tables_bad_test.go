@@ -7,6 +7,7 @@ import (
 
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 	"lastroad/risk/supply"
 )
 
@@ -140,6 +141,9 @@ func FuzzParseTables(f *testing.F) {
 	f.Add(data)
 	f.Add([]byte("[daily]\nmean_degc = [1,2"))
 	f.Add([]byte("[[rolling]]\nground = \"sand\"\n"))
+	for _, b := range garble.Copies(100, true, data) {
+		f.Add(b)
+	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		if tab, err := supply.ParseTables(b, "x.toml"); err == nil {
 			tab.Water(supply.WaterInput{People: []supply.Person{{}}})

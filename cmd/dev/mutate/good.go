@@ -15,6 +15,7 @@ import (
 	"lastroad/app/trip"
 	"lastroad/assets"
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 // kind is one way of damaging one good file.
@@ -100,7 +101,7 @@ func NewGood(ctx context.Context, dir, shared string) (*Good, error) {
 	heights := func(copy string) []string { return []string{routeFile, "--heights", copy} }
 	alone := func(copy string) []string { return []string{copy} }
 	raws := func(data []byte, text bool) func(*rand.Rand) ([]byte, error) {
-		return func(rng *rand.Rand) ([]byte, error) { return damage(rng, data, text), nil }
+		return func(rng *rand.Rand) ([]byte, error) { return garble.Copy(rng, data, text), nil }
 	}
 	inZip := func(data []byte) func(*rand.Rand) ([]byte, error) {
 		return func(rng *rand.Rand) ([]byte, error) { return insideZip(rng, data) }

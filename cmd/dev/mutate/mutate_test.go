@@ -3,7 +3,6 @@ package mutate
 import (
 	"bytes"
 	"context"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -45,24 +44,6 @@ func TestDamagedCopies(t *testing.T) {
 		t.Errorf("%d of %d damaged copies were refused, want a quarter at least", refused, n)
 	}
 	t.Logf("%d of %d refused", refused, n)
-}
-
-func TestDamageChangesAndRepeats(t *testing.T) {
-	data := []byte(strings.Repeat(`<trkpt lat="42.5" lon="1.6"><ele>1200</ele></trkpt>`, 50))
-	for i := range 2000 {
-		a := damage(rand.New(rand.NewPCG(uint64(i), 1)), data, true)
-		if bytes.Equal(a, data) {
-			t.Fatalf("damage %d changes nothing", i)
-		}
-		if b := damage(rand.New(rand.NewPCG(uint64(i), 1)), data, true); !bytes.Equal(a, b) {
-			t.Fatalf("damage %d differs when made again", i)
-		}
-	}
-	for _, d := range [][]byte{nil, {1}, {1, 2}} {
-		for i := range 200 {
-			damage(rand.New(rand.NewPCG(uint64(i), 2)), d, i%2 == 0)
-		}
-	}
 }
 
 // A block of a PBF file that is packed again without damage unpacks to the same.

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+
+	"lastroad/geo/garble"
 )
 
 // insideZip damages one file of a zip and packs it again, so that its checksum is right.
@@ -29,7 +31,7 @@ func insideZip(rng *rand.Rand, data []byte) ([]byte, error) {
 			return nil, err
 		}
 		if i == bad {
-			part = damage(rng, part, true)
+			part = garble.Copy(rng, part, true)
 		}
 		out, err := w.Create(f.Name)
 		if err != nil {
@@ -160,7 +162,7 @@ func insidePBF(rng *rand.Rand, blobs []blob, packed [][]byte) []byte {
 	var out []byte
 	for i := range blobs {
 		if i == bad {
-			out = append(out, packBlob(blob{blobs[i].kind, damage(rng, blobs[i].raw, false)})...)
+			out = append(out, packBlob(blob{blobs[i].kind, garble.Copy(rng, blobs[i].raw, false)})...)
 			continue
 		}
 		out = append(out, packed[i]...)

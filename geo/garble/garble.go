@@ -1,4 +1,8 @@
-package mutate
+// Package garble makes damaged copies of good files, for tests: bits turned over, pieces cut out, doubled, moved or
+// overwritten, the end cut off, numbers in text put beyond what they may be. Every decoder's fuzz target takes some
+// hundred copies of a good file among its first inputs, so that plain go test tries them on every run; package mutate
+// under cmd/dev puts thousands through the whole program. The same arguments give the same copies.
+package garble
 
 import (
 	"bytes"
@@ -9,9 +13,19 @@ import (
 // extremes are put in place of numbers in text: what arithmetic and parsers stumble over.
 var extremes = []string{"NaN", "Inf", "-Inf", "1e308", "-1e308", "1e-320", "-0", "0", "-1", "90.0000001", "180.5", "-181", "999999999999999999999", "4294967296", "0x10", "", "1,5", "--2", "\xff", "null", "true", "\"x\"", "[]", "{}"}
 
-// damage returns a copy of data, at least one byte different or of another length: half of the copies with one
+// Copies gives n damaged copies, of the good ones in turn; text says that they are text, in which numbers are damaged
+// as numbers.
+func Copies(n int, text bool, good ...[]byte) [][]byte {
+	out := make([][]byte, n)
+	for i := range out {
+		out[i] = Copy(rand.New(rand.NewPCG(uint64(i), 0x6a4b1e)), good[i%len(good)], text)
+	}
+	return out
+}
+
+// Copy returns a copy of data, at least one byte different or of another length: half of the copies with one
 // changed byte or number, which gets past the first checks, the others with one to four faults of any kind.
-func damage(rng *rand.Rand, data []byte, text bool) []byte {
+func Copy(rng *rand.Rand, data []byte, text bool) []byte {
 	out := slices.Clone(data)
 	switch {
 	case len(out) == 0:
