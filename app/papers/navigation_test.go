@@ -3,7 +3,6 @@ package papers
 import (
 	"bytes"
 	"encoding/json"
-	"encoding/xml"
 	"fmt"
 	"os"
 	"os/exec"
@@ -13,93 +12,6 @@ import (
 
 	"github.com/paulmach/orb"
 )
-
-// The order of elements in the published GPX 1.1 schema (topografix.com/GPX/1/1/gpx.xsd), of those that are
-// written here. The schema's own file is not kept: its licence is not stated.
-var gpxOrder = map[string][]string{
-	"gpx":      {"metadata", "wpt", "rte", "trk", "extensions"},
-	"metadata": {"name", "desc", "author", "copyright", "link", "time", "keywords", "bounds", "extensions"},
-	"wpt":      {"ele", "time", "magvar", "geoidheight", "name", "cmt", "desc", "src", "link", "sym", "type", "fix", "sat", "hdop", "vdop", "pdop", "ageofdgpsdata", "dgpsid", "extensions"},
-	"trk":      {"name", "cmt", "desc", "src", "link", "number", "type", "extensions", "trkseg"},
-	"trkseg":   {"trkpt", "extensions"},
-	"trkpt":    {"ele", "time", "magvar", "geoidheight", "name", "cmt", "desc", "src", "link", "sym", "type", "fix", "sat", "hdop", "vdop", "pdop", "ageofdgpsdata", "dgpsid", "extensions"},
-}
-
-func TestGPXKeepsTheOrderOfTheSchema(t *testing.T) {
-	s := demoSet(t)
-	var b bytes.Buffer
-	if err := GPX(&b, s.Doc, s.Made); err != nil {
-		t.Fatal(err)
-	}
-	d := xml.NewDecoder(&b)
-	type level struct {
-		name string
-		at   int // of the last child in the order
-	}
-	var stack []level
-	count := map[string]int{}
-	for {
-		tok, err := d.Token()
-		if tok == nil {
-			if err != nil && err.Error() != "EOF" {
-				t.Fatal(err)
-			}
-			break
-		}
-		switch e := tok.(type) {
-		case xml.StartElement:
-			name := e.Name.Local
-			count[name]++
-			if e.Name.Space != "http://www.topografix.com/GPX/1/1" {
-				t.Fatalf("element %s stands in name space %q", name, e.Name.Space)
-			}
-			if len(stack) > 0 {
-				top := &stack[len(stack)-1]
-				if order := gpxOrder[top.name]; order != nil {
-					at := -1
-					for i, o := range order {
-						if o == name {
-							at = i
-						}
-					}
-					if at < top.at {
-						t.Errorf("<%s> in <%s> is unknown there or out of order", name, top.name)
-					}
-					top.at = at
-				}
-			}
-			switch name {
-			case "gpx":
-				if attr(e, "version") != "1.1" || attr(e, "creator") == "" {
-					t.Error("<gpx> lacks version 1.1 or creator")
-				}
-			case "wpt", "trkpt":
-				var lat, lon float64
-				if _, err := fmt.Sscan(attr(e, "lat"), &lat); err != nil || lat < -90 || lat > 90 {
-					t.Errorf("latitude %q", attr(e, "lat"))
-				}
-				if _, err := fmt.Sscan(attr(e, "lon"), &lon); err != nil || lon < -180 || lon >= 180 {
-					t.Errorf("longitude %q", attr(e, "lon"))
-				}
-			}
-			stack = append(stack, level{name, 0})
-		case xml.EndElement:
-			stack = stack[:len(stack)-1]
-		}
-	}
-	if count["trkseg"] != len(s.Doc.Survey.Legs) || count["wpt"] < 20 {
-		t.Errorf("%d segments and %d waypoints, want %d segments", count["trkseg"], count["wpt"], len(s.Doc.Survey.Legs))
-	}
-}
-
-func attr(e xml.StartElement, name string) string {
-	for _, a := range e.Attr {
-		if a.Name.Local == name {
-			return a.Value
-		}
-	}
-	return ""
-}
 
 // Everything that a driver steers for is a waypoint, its symbol a plain word.
 func TestPointsForNavigation(t *testing.T) {
