@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 	"sync"
+	"time"
 
 	"lastroad/app/plot"
 )
@@ -21,15 +22,27 @@ type groundBuffer struct {
 const bufferShare = 1.5
 
 // groundWorker draws ground pictures one at a time; a request that comes while one is drawn replaces the
-// request before it, so that only the newest view is drawn next.
+// request before it, so that only the newest view is drawn next. While the zoom changes it waits until the view
+// comes to rest: the old picture stands in, stretched, and the processors belong to the frames.
 type groundWorker struct {
 	mu      sync.Mutex
 	next    *groundBuffer // wanted, img not drawn yet
+	asked   time.Time     // when next was asked for
+	since   time.Time     // when the first request after the last picture was
+	drawn   plot.View     // of the last picture
 	busy    bool
-	done    func(*groundBuffer) // runs on the worker
+	spare   []*image.RGBA         // pictures that nobody shows any more
+	done    func(b *groundBuffer) // runs on the worker
 	raster  *plot.Raster
 	running sync.WaitGroup
 }
+
+// zoomRest is how long the zoom must stand still before the ground is drawn anew, zoomMost how long a zoom that
+// goes on and on is followed by the stretched picture alone.
+const (
+	zoomRest = 80 * time.Millisecond
+	zoomMost = 400 * time.Millisecond
+)
 
 func newGroundWorker(done func(*groundBuffer)) *groundWorker {
 	return &groundWorker{done: done, raster: plot.NewRaster(pictureFonts())}
@@ -40,6 +53,10 @@ func (g *groundWorker) ask(scene *plot.Scene, v plot.View, pal *plot.Palette) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	v.W, v.H = int(float64(v.W)*bufferShare), int(float64(v.H)*bufferShare)
+	g.asked = time.Now()
+	if g.next == nil {
+		g.since = g.asked
+	}
 	g.next = &groundBuffer{view: v, scene: scene, pal: pal}
 	if !g.busy {
 		g.busy = true
@@ -48,22 +65,63 @@ func (g *groundWorker) ask(scene *plot.Scene, v plot.View, pal *plot.Palette) {
 	}
 }
 
+// rest is how long to wait before drawing what is wanted.
+func (g *groundWorker) rest() time.Duration {
+	if g.drawn.MetresPerPx <= 0 || g.drawn.MetresPerPx == g.next.view.MetresPerPx {
+		return 0
+	}
+	due := g.asked.Add(zoomRest)
+	if most := g.since.Add(zoomMost); most.Before(due) {
+		due = most
+	}
+	return time.Until(due)
+}
+
 func (g *groundWorker) run() {
 	defer g.running.Done()
 	for {
 		g.mu.Lock()
-		b := g.next
-		g.next = nil
-		if b == nil {
+		if g.next == nil {
 			g.busy = false
 			g.mu.Unlock()
 			return
 		}
+		if wait := g.rest(); wait > 0 {
+			g.mu.Unlock()
+			time.Sleep(wait)
+			continue
+		}
+		b := g.next
+		g.next, g.drawn = nil, b.view
+		b.img = g.picture(b.view.W, b.view.H)
 		g.mu.Unlock()
-		b.img = image.NewRGBA(image.Rect(0, 0, b.view.W, b.view.H))
 		g.raster.Begin(b.img)
 		plot.DrawGround(g.raster, b.scene, b.view, b.pal)
 		g.done(b)
+	}
+}
+
+// picture is one to draw on, of those that were handed back if one fits. mu is held.
+func (g *groundWorker) picture(w, h int) *image.RGBA {
+	for i, img := range g.spare {
+		if img.Rect.Dx() == w && img.Rect.Dy() == h {
+			g.spare = append(g.spare[:i], g.spare[i+1:]...)
+			return img
+		}
+	}
+	g.spare = nil // of another size: the window was resized
+	return image.NewRGBA(image.Rect(0, 0, w, h))
+}
+
+// handBack takes a buffer that is not shown any more; nil does nothing.
+func (g *groundWorker) handBack(b *groundBuffer) {
+	if b == nil || b.img == nil {
+		return
+	}
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if len(g.spare) < 2 {
+		g.spare = append(g.spare, b.img)
 	}
 }
 
@@ -115,25 +173,36 @@ func (b *groundBuffer) show(dst *image.RGBA, v plot.View) {
 		}
 		return
 	}
-	cols := make([]int32, w)
-	for x := range cols {
-		cols[x] = int32(math.Floor((float64(x)+0.5)*k + ox))
-	}
+	cols := make([]int32, w) // the byte in a row of the buffer, -1 beyond it
 	sw, sh := b.img.Rect.Dx(), b.img.Rect.Dy()
+	for x := range cols {
+		sx := math.Floor((float64(x)+0.5)*k + ox)
+		if cols[x] = -1; sx >= 0 && sx < float64(sw) {
+			cols[x] = 4 * int32(sx)
+		}
+	}
+	c := b.pal.Outside
+	bare := [4]uint8{c.R, c.G, c.B, 255}
+	last := -1
 	for y := range h {
 		row := dst.Pix[y*dst.Stride : y*dst.Stride+4*w]
 		sy := int(math.Floor((float64(y)+0.5)*k + oy))
-		if sy < 0 || sy >= sh {
+		switch {
+		case sy < 0 || sy >= sh:
 			b.bare(row)
 			continue
+		case sy == last: // zoomed in, the row above again
+			copy(row, dst.Pix[(y-1)*dst.Stride:])
+			continue
 		}
-		src := b.img.Pix[sy*b.img.Stride:]
-		for x, sx := range cols {
-			if sx < 0 || int(sx) >= sw {
-				b.bare(row[4*x : 4*x+4])
-				continue
+		last = sy
+		src := b.img.Pix[sy*b.img.Stride : sy*b.img.Stride+4*sw]
+		for x, at := range cols {
+			if at < 0 {
+				*(*[4]uint8)(row[4*x:]) = bare
+			} else {
+				*(*[4]uint8)(row[4*x:]) = *(*[4]uint8)(src[at:])
 			}
-			copy(row[4*x:4*x+4], src[4*sx:4*sx+4])
 		}
 	}
 }
