@@ -15,9 +15,13 @@ import (
 // maxPacked bounds a GeoTIFF taken from an archive, which must be held in memory unpacked.
 const maxPacked = 1 << 29
 
+// maxTogether bounds the posts of all grids of one archive, as many as twenty tiles of one arc-second: a few
+// kilobytes of archive may claim any number of tiles of sea.
+var maxTogether = 2 * MaxPosts // a test sets it lower
+
 // Read reads every height grid of a file, whichever kind it is: .hgt, GeoTIFF, a .gz of either, or
-// a .zip of any number of them. GeoTIFFs are read within a box as by [ReadGeoTIFF]; those of an
-// archive that do not touch it are left out. The kind is told by content, not by name, except that an
+// a .zip of any number of them. GeoTIFFs are read within a box as by [ReadGeoTIFF]; grids of an
+// archive that do not touch it are left out, and those that do may have 2^28 posts together. The kind is told by content, not by name, except that an
 // .hgt is known by its length and name only. It gives a [geo.InputError] when there is no grid or
 // one is bad.
 func Read(r io.ReaderAt, size int64, name string, within orb.Bound) ([]*Tile, error) {
@@ -92,16 +96,23 @@ func readArchive(r io.ReaderAt, size int64, name string, within orb.Bound) ([]*T
 	}
 	var tiles []*Tile
 	var elsewhere error
-	found := 0
+	found, posts := 0, 0
 	for _, e := range entries {
+		if posts > maxTogether {
+			return nil, &geo.InputError{File: base(name), Reason: fmt.Sprintf("holds heights of more than %d posts", maxTogether), Remedy: "take only the tiles around the route"}
+		}
 		switch n := strings.ToLower(e.Name); {
 		case strings.HasSuffix(n, ".hgt"):
 			found++
+			if !touches(base(e.Name), within) {
+				elsewhere = &geo.InputError{File: base(name), Reason: "holds no tile of the land around the route", Err: errElsewhere}
+				continue
+			}
 			t, err := readZipped(e, name)
 			if err != nil {
 				return nil, err
 			}
-			tiles = append(tiles, t)
+			tiles, posts = append(tiles, t), posts+t.Cols*t.Rows
 		case isTIFFName(n):
 			found++
 			z, err := e.Open()
@@ -117,7 +128,7 @@ func readArchive(r io.ReaderAt, size int64, name string, within orb.Bound) ([]*T
 			if err != nil {
 				return nil, err
 			}
-			tiles = append(tiles, t)
+			tiles, posts = append(tiles, t), posts+t.Cols*t.Rows
 		}
 	}
 	if found == 0 {
@@ -127,4 +138,23 @@ func readArchive(r io.ReaderAt, size int64, name string, within orb.Bound) ([]*T
 		return nil, elsewhere
 	}
 	return tiles, nil
+}
+
+// touches reports whether the tile that a name stands for may touch a box; true for a name without a corner and for
+// the zero box, which stands for everything.
+func touches(name string, within orb.Bound) bool {
+	lon, lat, ok := cornerOf(name)
+	if !ok || within == (orb.Bound{}) {
+		return true
+	}
+	const margin = 0.01 // more than two posts
+	if float64(lat) > within.Max[1]+margin || float64(lat+1) < within.Min[1]-margin {
+		return false
+	}
+	for _, turn := range []float64{-360, 0, 360} {
+		if w := float64(lon) + turn; w <= within.Max[0]+margin && w+1 >= within.Min[0]-margin {
+			return true
+		}
+	}
+	return false
 }
