@@ -26,6 +26,9 @@ const (
 	// maxPart bounds each unpacked part, so that a bomb is refused: 64 MiB of route is two million
 	// points, and a survey of 200 000 samples takes about as much.
 	maxPart = 256 << 20
+	// Above easyPart a part that unpacks to more than mostSwell times its packed size is taken for a bomb too: routes
+	// and surveys swell by ten to fifty.
+	easyPart, mostSwell = 32 << 20, 200
 )
 
 // Saved is the content of a .trip file.
@@ -102,6 +105,9 @@ func DecodeSaved(r io.ReaderAt, size int64, name string) (Saved, error) {
 func part(f *zip.File) ([]byte, error) {
 	if f.UncompressedSize64 > maxPart {
 		return nil, fmt.Errorf("unpacks to more than %d MiB", maxPart>>20)
+	}
+	if f.UncompressedSize64 > easyPart && f.UncompressedSize64/mostSwell > f.CompressedSize64 {
+		return nil, fmt.Errorf("unpacks from %d bytes to %d MiB", f.CompressedSize64, f.UncompressedSize64>>20)
 	}
 	r, err := f.Open()
 	if err != nil {

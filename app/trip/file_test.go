@@ -101,6 +101,11 @@ func TestABombIsRefused(t *testing.T) {
 	if _, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), "b.trip"); err == nil || !strings.Contains(err.Error(), "MiB") {
 		t.Errorf("a part of %d MiB gave error %v, want the limit named", maxPart>>20, err)
 	}
+	s.Survey = make([]byte, easyPart+10)
+	data = encoded(t, s)
+	if _, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), "b.trip"); err == nil || !strings.Contains(err.Error(), "unpacks from") {
+		t.Errorf("a part of %d MiB of nothing gave error %v, want its swelling named", easyPart>>20, err)
+	}
 }
 
 func TestAFailedSaveLeavesTheOldFile(t *testing.T) {
