@@ -28,7 +28,7 @@ const (
 	enterWay = 7.0 // to begin or end following a way in open ground (5 to 8)
 	jump     = 7.5 // to go on on a way that is not joined, as where the map has a gap (6 to 10)
 
-	decorrelateM = 25.0 // points closer together than this share one vote: their errors are the same (15 to 35)
+	decorrelateM = 33.0 // points closer together than this share one vote: their errors are the same (15 to 40)
 
 	// Between its given points the line is a guess: how fast it strays from the way (0.2 to 0.3), and
 	// how much longer the way may be there, as shares of the distance to the nearest given point.
@@ -236,7 +236,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	}
 	offTotal := m.vote(0) * offCost
 	m.off[0] = offState
-	beta := max(3, 0.7*m.scatter)
+	beta := max(3, 1.1*m.scatter)
 	for i := 1; i < n; i++ {
 		if i&4095 == 0 {
 			if err := ctx.Err(); err != nil {
@@ -311,15 +311,21 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 
 // trace follows the best states back from the last point.
 func (m *matcher) trace(found []Found) {
+	chosen := make([]int32, len(found))
 	at := m.last
 	for i := len(found) - 1; i >= 0; i-- {
+		chosen[i] = at
 		if at == offState {
 			at = m.off[i]
 			continue
 		}
-		c := &m.cand[at]
-		e := &m.g.edges[c.edge]
-		found[i] = Found{Way: e.way, Seg: c.seg, T: m.g.share(c), AlongM: e.start + c.q, OffM: float64(c.off)}
 		at = m.back[at]
+	}
+	for i, c := range m.settle(chosen) {
+		if chosen[i] == offState {
+			continue
+		}
+		e := &m.g.edges[c.edge]
+		found[i] = Found{Way: e.way, Seg: c.seg, T: m.g.share(&c), AlongM: e.start + c.q, OffM: float64(c.off)}
 	}
 }

@@ -9,6 +9,7 @@ type search struct {
 	dist  []float64
 	stamp []int32 // dist[v] is valid when stamp[v] == now
 	now   int32
+	via   []int32 // the edge by which v is reached, -1 for the one on which the search begins
 	heap  []reached
 }
 
@@ -21,6 +22,7 @@ func (s *search) init(g *Graph) {
 	s.g = g
 	s.dist = make([]float64, g.verts)
 	s.stamp = make([]int32, g.verts)
+	s.via = make([]int32, g.verts)
 }
 
 // from finds the distances from a place to the vertices within the limit. Where the candidates of the
@@ -39,24 +41,24 @@ func (s *search) from(c *candidate, next []candidate, limit float64) {
 	if only && e.u != e.v {
 		return
 	}
-	s.offer(e.u, c.q, limit)
-	s.offer(e.v, e.length-c.q, limit)
+	s.offer(e.u, c.q, limit, -1)
+	s.offer(e.v, e.length-c.q, limit, -1)
 	for len(s.heap) > 0 {
 		r := s.pop()
 		if r.d > s.dist[r.v] {
 			continue
 		}
 		for _, a := range s.g.out[s.g.first[r.v]:s.g.first[r.v+1]] {
-			s.offer(a.to, r.d+s.g.edges[a.edge].length, limit)
+			s.offer(a.to, r.d+s.g.edges[a.edge].length, limit, a.edge)
 		}
 	}
 }
 
-func (s *search) offer(v int32, d, limit float64) {
+func (s *search) offer(v int32, d, limit float64, via int32) {
 	if d > limit || s.stamp[v] == s.now && s.dist[v] <= d {
 		return
 	}
-	s.stamp[v], s.dist[v] = s.now, d
+	s.stamp[v], s.dist[v], s.via[v] = s.now, d, via
 	s.heap = append(s.heap, reached{d, v})
 	for i := len(s.heap) - 1; i > 0; {
 		up := (i - 1) / 2
