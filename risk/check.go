@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"lastroad/geo"
 )
@@ -42,8 +43,12 @@ func checkTrip(t *Trip) error {
 				rule{whose + "rating of " + l.Item, l.RatingKN, -1e4, 1e4, "kN"}, rule{whose + "length of " + l.Item, l.LengthM, 0, 1000, "m"},
 				rule{whose + "containers of " + l.Item, l.Containers, 0, 1000, ""})
 		}
-		for _, q := range p.People {
-			rules = append(rules, rule{whose + "age of " + q.Name, q.AgeY, 0, 120, "y"}, rule{whose + "mass of " + q.Name, q.MassKg, 0, 400, "kg"})
+		for i, q := range p.People {
+			who := q.Name
+			if strings.TrimSpace(who) == "" {
+				who = fmt.Sprintf("person %d", i+1)
+			}
+			rules = append(rules, rule{whose + "age of " + who, q.AgeY, 0, 120, "y"}, rule{whose + "mass of " + who, q.MassKg, 0, 400, "kg"})
 		}
 	}
 	party(&t.Party, "")

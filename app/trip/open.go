@@ -225,6 +225,11 @@ func (d *Document) missing(region, heights *[]string) {
 
 func (d *Document) readRoute(ctx context.Context, track int) error {
 	r, err := gpx.Read(ctx, bytes.NewReader(d.RouteBytes), d.Plan.RouteName, gpx.Options{Choose: track})
+	if e, ok := err.(*geo.InputError); ok && d.Path != "" {
+		c := *e // the route stands in the saved trip, not in the file that it came from
+		c.File = filepath.Base(d.Path) + ": " + c.File
+		return &c
+	}
 	if err != nil {
 		return err
 	}
@@ -420,6 +425,9 @@ func (d *Document) judge(ctx context.Context, quick bool, progress Progress) err
 	}
 	progress.say("judge", 0)
 	d.Judgement, err = risk.Judge(ctx, d.Survey, d.Plan.Judged(d.Plan.Trip), cat, risk.Options{Quick: quick, Samples: d.Plan.Trip.Policy.Samples, Memo: d.memo})
+	if d.Path != "" {
+		err = named(err, filepath.Base(d.Path))
+	}
 	return err
 }
 
