@@ -7,7 +7,7 @@ import (
 	"fmt"
 )
 
-//go:embed all:tables all:demo all:words
+//go:embed all:tables all:demo all:words licences.txt
 var files embed.FS
 
 // Table returns the bytes of tables/NAME.toml and its display name for error texts.
@@ -47,4 +47,14 @@ func Words() []byte {
 		out = append(append(out, b...), '\n')
 	}
 	return out
+}
+
+// Licences are the licences of everything that is linked into the program: blocks that begin with "=== " and
+// the modules that the text below covers. "go run ./cmd/dev licences" writes it.
+func Licences() []byte {
+	b, err := files.ReadFile("licences.txt")
+	if err != nil {
+		panic(fmt.Sprintf("assets: the licences are not built in: %v", err))
+	}
+	return b
 }

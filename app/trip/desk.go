@@ -101,6 +101,15 @@ func (d *Desk) Assumptions(ctx context.Context, base *Document, report Progress)
 	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, risk.Options{Progress: report, Memo: base.memo})
 }
 
+// Effects says what every number that has a band does to the readiness of the trip and of each leg: some seconds.
+func (d *Desk) Effects(ctx context.Context, base *Document, report Progress) ([]risk.Effect, error) {
+	cat, err := base.Catalogue()
+	if err != nil {
+		return nil, err
+	}
+	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, risk.Options{Progress: report})
+}
+
 // Numbers lists every number of the tables as the document is judged with them, sorted by table and path.
 func (d *Desk) Numbers(base *Document) ([]Number, error) {
 	t := *d.t

@@ -156,3 +156,18 @@ func (p *Plan) KeepVariant(name string) {
 	v.Trip.Name = ""
 	p.Compare.Variants = append(p.Compare.Variants, v)
 }
+
+// TakeUp makes the variant i the trip as it is, under the trip's own name. The trip as it was takes the
+// variant's place under the name given, so that nothing is lost. An i that is none changes nothing.
+func (p *Plan) TakeUp(i int, name string) {
+	if i < 0 || i >= len(p.Compare.Variants) {
+		return
+	}
+	old := cloneTrip(p.Trip)
+	title := old.Name
+	old.Name = ""
+	p.Trip = cloneTrip(p.Compare.Variants[i].Trip)
+	p.Trip.Name = title
+	p.Compare.Variants[i].Name = ""
+	p.Compare.Variants[i] = Variant{Name: p.freeName(name), Trip: old}
+}

@@ -119,10 +119,15 @@ func (s *shell) actionTable() []*action {
 			return ""
 		}},
 
+		{id: "drives", menu: tripMenu, label: tr("Your log of drives…"), gap: true, shortcut: key(fyne.KeyG), run: s.showDrives},
+		{id: "simulate", menu: tripMenu, label: tr("Check the readiness by playing trips…"), shortcut: key(fyne.KeyM), why: needDoc, run: s.showSimulation},
+		{id: "register", menu: tripMenu, label: tr("What the program rests on…"), shortcut: key(fyne.KeyI), run: s.showRegister},
+
 		{id: "keys", menu: help, label: tr("Keys and what they do"), icon: theme.HelpIcon(), shortcut: &desktop.CustomShortcut{KeyName: fyne.KeyF1}, tool: true, run: s.showKeys},
 		{id: "legend", menu: help, label: tr("Signs and colours"), run: s.showLegend},
 		{id: "tour", menu: help, label: tr("Show me round"), run: func() { s.tour.show(0) }},
 		{id: "about", menu: help, label: tr("About"), run: s.showAbout},
+		{id: "licences", menu: help, label: tr("Licences of what is built in"), run: s.showLicences},
 	}
 	return list
 }

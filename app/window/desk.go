@@ -33,6 +33,8 @@ type Desk interface {
 	Compare(ctx context.Context, base *trip.Document, columns []risk.Variant, report Report) (*risk.Comparison, error)
 	// Simulate plays whole trips, as a check on the readiness.
 	Simulate(ctx context.Context, base *trip.Document, trips int, report Report) (*risk.SimReport, error)
+	// Effects says what every number does to the readiness of the trip and of each leg.
+	Effects(ctx context.Context, base *trip.Document, report Report) ([]risk.Effect, error)
 	// Numbers lists every number that the document is judged with.
 	Numbers(base *trip.Document) ([]trip.Number, error)
 	// Catalogue is what can be carried and known.

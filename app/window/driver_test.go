@@ -226,12 +226,13 @@ func (d *demoOnce) With(ctx context.Context, base *trip.Document, plan trip.Plan
 	if !base.Plan.MeasuresLike(plan) {
 		return d.Desk.With(ctx, base, plan, r)
 	}
-	j, err := d.Try(ctx, base, plan.Trip)
+	n := *base
+	n.Plan = plan.Clone()
+	j, err := d.Try(ctx, &n, plan.Trip)
 	if err != nil {
 		return nil, err
 	}
-	n := *base
-	n.Plan, n.Judgement = plan.Clone(), j
+	n.Judgement = j
 	return &n, nil
 }
 

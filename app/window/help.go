@@ -137,16 +137,6 @@ func (s *shell) showLegend() {
 	s.page(tr("Signs and colours"), box)
 }
 
-func (s *shell) showAbout() {
-	box := container.New(column{gap: 4},
-		heading("Lastroad"),
-		prose(tr("Lastroad judges whether this vehicle, these people and this load can get themselves out of what the route is likely to do to them, leg by leg.")),
-		prose(tr("It is a model: it weighs what can be known beforehand and shows how sure it is. It does not know the weather, the driver's day or what the track looks like this week. It says ready, thin or not ready; it never says safe.")),
-		prose(tr("Every figure of force, pressure, water or tilt gives way to the maker's ratings, the local rules and people trained for it.")),
-		prose(tr("The program opens no network connection. Nothing leaves this computer.")))
-	s.page(tr("About"), box)
-}
-
 func (s *shell) showSettings() {
 	now := s.p.settings
 	themes := []string{"system", "light", "dark"}

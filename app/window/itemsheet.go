@@ -30,7 +30,7 @@ func (s *loadScreen) itemSheet(r loadRow) {
 	for _, o := range s.itemFields(r) {
 		box.Add(o)
 	}
-	d := dialog.NewCustom(capital(tr(r.item.Title)), tr("Close"), container.NewVScroll(box), win)
+	d := dialog.NewCustom(capital(spoken(r.item.Title)), tr("Close"), container.NewVScroll(box), win)
 	d.SetOnClosed(func() { s.right.UnselectAll() })
 	d.Resize(fyne.NewSize(520, 420))
 	d.Show()
@@ -79,15 +79,12 @@ func (s *loadScreen) itemFields(r loadRow) []fyne.CanvasObject {
 			}),
 			soft("⚠ "+tr("Type what is stamped on your own piece. A piece without a readable rating is never used in a recovery.")))
 	}
-	rows = append(rows, soft(sourceText(it)))
-	remove := newAction(tr("Leave it behind"), theme.DeleteIcon(), func() {
-		s.p.Edit(tr("Leave {{.What}} behind", with("What", tr(it.Title))), "", func(pl *trip.Plan) {
-			pt := w.of(pl)
-			if r.at < len(pt.Load) && pt.Load[r.at].Item == it.Key {
-				pt.Load = append(pt.Load[:r.at:r.at], pt.Load[r.at+1:]...)
-			}
-		})
-	})
+	if o, ok := s.p.plan.OwnItem(it.Key); ok {
+		rows = append(rows, newAction(tr("What this thing is…"), theme.DocumentCreateIcon(), func() { s.ownSheet(*o) }))
+	} else {
+		rows = append(rows, soft(sourceText(it)))
+	}
+	remove := newAction(tr("Leave it behind"), theme.DeleteIcon(), func() { s.leave(r) })
 	return append(rows, remove)
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/trip"
@@ -34,6 +35,11 @@ type loadScreen struct {
 	gain           map[string]float64
 	adviceTrouble  string
 	carriedHeading *widget.Label
+
+	drag                *loadDrag
+	rides               []*rideCell
+	leftPane, rightPane fyne.CanvasObject
+	ratings             *fyne.Container // what is asked for: ratings that nobody has given
 }
 
 // loadRow is a line of one of the lists: a group's name, or a thing.
@@ -56,7 +62,14 @@ func newLoadScreen(p *Presenter) *loadScreen {
 			s.itemSheet(s.carried[i])
 		}
 	}
-	s.left.OnSelected = func(widget.ListItemID) { s.left.UnselectAll() }
+	s.left.OnSelected = func(i widget.ListItemID) {
+		s.left.UnselectAll()
+		if i < len(s.behind) && s.behind[i].item != nil {
+			if o, ok := s.p.plan.OwnItem(s.behind[i].item.Key); ok {
+				s.ownSheet(*o)
+			}
+		}
+	}
 	s.partyPick = widget.NewRadioGroup([]string{tr("Own vehicle"), tr("Second vehicle")}, func(t string) {
 		s.whose = own
 		if t == tr("Second vehicle") {
@@ -66,14 +79,20 @@ func newLoadScreen(p *Presenter) *loadScreen {
 	})
 	s.partyPick.Horizontal, s.partyPick.Required = true, true
 	s.partyPick.Selected = tr("Own vehicle")
-	a := container.NewBorder(container.New(column{gap: 2}, heading(tr("Left behind")), s.search), nil, nil, nil, s.left)
-	b := container.NewBorder(container.New(column{gap: 2}, s.carriedHeading, s.partyPick), nil, nil, nil, s.right)
-	side := container.NewVScroll(container.New(column{gap: 8}, card(tr("Mass"), s.mass), card(tr("What next"), s.advice)))
+	addOwn := newAction(tr("A thing of your own…"), theme.ContentAddIcon(), func() { s.ownSheet(trip.OwnItem{}) })
+	rides := fyne.CanvasObject(nil)
+	s.rides, rides = newRides()
+	a := container.NewBorder(container.New(column{gap: 2}, heading(tr("Left behind")), s.search), addOwn, nil, nil, s.left)
+	b := container.NewBorder(container.New(column{gap: 2}, s.carriedHeading, s.partyPick), container.New(column{gap: 0}, soft(tr("Where it rides: drag a row to the other list or onto a place.")), rides), nil, nil, s.right)
+	s.leftPane, s.rightPane = a, b
+	s.drag = newLoadDrag(s)
+	s.ratings = container.New(column{gap: 4})
+	side := container.NewVScroll(container.New(column{gap: 8}, s.ratings, card(tr("Mass"), s.mass), card(tr("What next"), s.advice)))
 	lists := container.NewHSplit(a, b)
 	lists.Offset = 0.42
 	all := container.NewHSplit(lists, container.New(fixed{240, 120}, side))
 	all.Offset = 0.72
-	s.root = all
+	s.root = container.NewStack(all, s.drag.layer)
 	p.Watch(func(c Change) {
 		if c&(PlanChanged|DocChanged|SettingsChanged) != 0 {
 			s.update()
@@ -96,8 +115,36 @@ func (s *loadScreen) update() {
 		s.partyPick.Show()
 	}
 	s.lists()
+	s.showRides()
+	s.showRatings()
 	s.showMass()
 	s.showAdvice()
+}
+
+// showRatings asks for the ratings that nobody has given: such pieces are carried for nothing.
+func (s *loadScreen) showRatings() {
+	s.ratings.Objects = nil
+	cat := s.p.catalogue()
+	var rows []fyne.CanvasObject
+	for k, l := range s.whose.of(&s.p.plan).Load {
+		it, ok := cat.Item(l.Item)
+		if !ok || !needsRating(it, l) {
+			continue
+		}
+		r := loadRow{item: it, at: k}
+		rows = append(rows, newAction(capital(spoken(it.Title)), theme.DocumentCreateIcon(), func() {
+			if o, own := s.p.plan.OwnItem(it.Key); own {
+				s.ownSheet(*o)
+				return
+			}
+			s.itemSheet(r)
+		}))
+	}
+	if len(rows) > 0 {
+		rows = append([]fyne.CanvasObject{cautionLine(tr("These bear force and nobody has said what is stamped on them. They are not used in any recovery."))}, rows...)
+		s.ratings.Add(card(tr("Ratings asked for"), rows...))
+	}
+	s.ratings.Refresh()
 }
 
 // groupNames are the groups of the catalogue as people read them.
@@ -129,13 +176,15 @@ func groupName(key string) string {
 		return tr("Safety")
 	case "supplies":
 		return tr("Supplies")
+	case "own":
+		return tr("Your own things")
 	}
 	return capital(key)
 }
 
 // lists fills both lists from the plan.
 func (s *loadScreen) lists() {
-	cat := s.p.desk.Catalogue()
+	cat := s.p.catalogue()
 	load := s.whose.of(&s.p.plan).Load
 	have := map[string]bool{}
 	for _, l := range load {
@@ -145,6 +194,12 @@ func (s *loadScreen) lists() {
 	s.behind, s.carried = s.behind[:0], s.carried[:0]
 	var groups []string
 	seen := map[string]bool{}
+	for i := len(cat.Items) - 1; i >= 0 && cat.Items[i].Group == "own"; i-- {
+		if !seen["own"] {
+			seen["own"] = true
+			groups = append(groups, "own") // first of all
+		}
+	}
 	for i := range cat.Items {
 		if g := cat.Items[i].Group; !seen[g] {
 			seen[g] = true
@@ -155,7 +210,7 @@ func (s *loadScreen) lists() {
 		first := true
 		for i := range cat.Items {
 			it := &cat.Items[i]
-			if it.Group != g || have[it.Key] || want != "" && !strings.Contains(strings.ToLower(tr(it.Title)+" "+groupName(g)), want) {
+			if it.Group != g || have[it.Key] || want != "" && !strings.Contains(strings.ToLower(spoken(it.Title)+" "+groupName(g)), want) {
 				continue
 			}
 			if first {

@@ -88,8 +88,8 @@ func (s *loadScreen) showAdvice() {
 				break
 			}
 			what := t
-			s.advice.Add(offer(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": t.Title, "Mass": f.Format(units.Mass, t.Kg)}),
-				func() { s.p.AddItems(what.Title, what.Items) }))
+			s.advice.Add(offer(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": spoken(t.Title), "Mass": f.Format(units.Mass, t.Kg)}),
+				func() { s.p.AddItems(spoken(what.Title), what.Items) }))
 		}
 	}
 	if len(s.told.Things) > 0 && s.told.Things[0].Gain >= 0.05 {
@@ -102,14 +102,15 @@ func (s *loadScreen) showAdvice() {
 	}
 	if b := s.told.Best; len(b.Items) > 0 {
 		sub(tr("The best set under the payload left"))
-		text := tr("To {{.R}} with {{.What}}, {{.Mass}}", map[string]any{"R": f1(b.Readiness), "What": b.Title, "Mass": f.Format(units.Mass, b.Kg)})
+		text := tr("To {{.R}} with {{.What}}, {{.Mass}}", map[string]any{"R": f1(b.Readiness), "What": spoken(b.Title), "Mass": f.Format(units.Mass, b.Kg)})
 		l := prose(text)
 		s.advice.Add(l)
 		if !b.Exact {
 			s.advice.Add(soft(tr("No set under the limits can give more than {{.N}}.", with("N", f1(b.UpTo)))))
 		}
-		s.advice.Add(newAction(tr("Carry the whole set"), theme.ContentAddIcon(), func() { s.p.AddItems(b.Title, b.Items) }))
+		s.advice.Add(newAction(tr("Carry the whole set"), theme.ContentAddIcon(), func() { s.p.AddItems(spoken(b.Title), b.Items) }))
 	}
+	s.showFrontier()
 	stay := make([]risk.StayHome, 0)
 	for _, st := range s.told.Stay {
 		if st.MayStay && st.Kg > 0 {
@@ -123,7 +124,7 @@ func (s *loadScreen) showAdvice() {
 			if i >= 6 {
 				break
 			}
-			s.advice.Add(soft(fmt.Sprintf("%s, %s", capital(st.Title), f.Format(units.Mass, st.Kg))))
+			s.advice.Add(soft(fmt.Sprintf("%s, %s", capital(spoken(st.Title)), f.Format(units.Mass, st.Kg))))
 		}
 	}
 	if len(s.told.Single) > 0 {
@@ -132,7 +133,7 @@ func (s *loadScreen) showAdvice() {
 			if i >= 5 {
 				break
 			}
-			s.advice.Add(soft(tr("{{.Trouble}}: only {{.Thing}}", map[string]any{"Trouble": capital(sp.Title), "Thing": sp.Thing})))
+			s.advice.Add(soft(tr("{{.Trouble}}: only {{.Thing}}", map[string]any{"Trouble": capital(spoken(sp.Title)), "Thing": spoken(sp.Thing)})))
 		}
 	}
 	for i, k := range s.told.Skills {
@@ -142,6 +143,6 @@ func (s *loadScreen) showAdvice() {
 		if i >= 4 || k.Gain < 0.05 {
 			break
 		}
-		s.advice.Add(soft("+" + f1(k.Gain) + "  " + capital(tr(k.Title))))
+		s.advice.Add(soft("+" + f1(k.Gain) + "  " + capital(spoken(k.Title))))
 	}
 }

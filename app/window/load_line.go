@@ -50,15 +50,6 @@ func (l *loadLine) CreateRenderer() fyne.WidgetRenderer {
 
 func (l *loadLine) set(r loadRow) {
 	l.row = r
-	show := func(o fyne.CanvasObject, on bool) {
-		if on != o.Visible() {
-			if on {
-				o.Show()
-			} else {
-				o.Hide()
-			}
-		}
-	}
 	item := r.item != nil
 	show(l.less, item && r.at >= 0)
 	show(l.more, item && r.at >= 0)
@@ -75,7 +66,7 @@ func (l *loadLine) set(r loadRow) {
 		return
 	}
 	f := l.s.p.format()
-	l.title.SetText(capital(tr(r.item.Title)))
+	l.title.SetText(capital(spoken(r.item.Title)))
 	note := massText(f, r.item.MassKg)
 	if r.item.Unit != "" && r.item.Unit != "piece" {
 		note += " / " + tr(r.item.Unit)
@@ -108,7 +99,7 @@ func (l *loadLine) set(r loadRow) {
 			}
 		}
 		l.count.SetText(trim(li.Count))
-		if c, ok := l.s.cost[r.item.Key]; ok && l.s.whose == own {
+		if c, ok := l.s.cost[l.s.worthKey(r.item.Key)]; ok && l.s.whose == own {
 			switch {
 			case c.Cost >= 0.05:
 				worth = tr("worth {{.N}}", with("N", f1(c.Cost)))
@@ -116,7 +107,7 @@ func (l *loadLine) set(r loadRow) {
 				worth = tr("could stay")
 			}
 		}
-	} else if g := l.s.gain[r.item.Key]; g >= 0.05 {
+	} else if g := l.s.gain[l.s.worthKey(r.item.Key)]; g >= 0.05 {
 		worth = "+" + f1(g)
 	}
 	l.note.Importance = widget.MediumImportance
@@ -125,6 +116,22 @@ func (l *loadLine) set(r loadRow) {
 	}
 	l.note.SetText(note)
 	l.worth.SetText(worth)
+}
+
+// worthKey is the item under whose key the advice speaks of a thing: own things are judged as what they stand for.
+func (s *loadScreen) worthKey(key string) string {
+	if o, ok := s.p.plan.OwnItem(key); ok && o.StandsFor != "" {
+		return o.StandsFor
+	}
+	return key
+}
+
+// stepOf is how much of a thing is added or taken at once.
+func stepOf(r loadRow) float64 {
+	if r.item.Unit == "L" {
+		return 5
+	}
+	return 1
 }
 
 // massText writes a mass; what rounds to nothing says so.
@@ -140,13 +147,10 @@ func (s *loadScreen) change(r loadRow, by float64) {
 	if r.item == nil || s.p.doc == nil {
 		return
 	}
-	step := 1.0
-	if r.item.Unit == "L" {
-		step = 5
-	}
-	what := tr("Carry {{.What}}", with("What", tr(r.item.Title)))
+	step := stepOf(r)
+	what := tr("Carry {{.What}}", with("What", spoken(r.item.Title)))
 	if by < 0 {
-		what = tr("Leave {{.What}} behind", with("What", tr(r.item.Title)))
+		what = tr("Leave {{.What}} behind", with("What", spoken(r.item.Title)))
 	}
 	s.p.Edit(what, fmt.Sprintf("load:%d:%s:%v", s.whose, r.item.Key, by > 0), func(pl *trip.Plan) {
 		pt := s.whose.of(pl)

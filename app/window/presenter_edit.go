@@ -167,7 +167,9 @@ func (p *Presenter) answerFirst(ctx context.Context, rev uint64, base *trip.Docu
 	if !base.Plan.MeasuresLike(plan) {
 		return
 	}
-	j, err := guarded(func() (*risk.Judgement, error) { return p.desk.Try(ctx, base, plan.Trip) })
+	asked := *base
+	asked.Plan = plan // own items and figures are the plan's
+	j, err := guarded(func() (*risk.Judgement, error) { return p.desk.Try(ctx, &asked, plan.Trip) })
 	if err != nil {
 		return // the full judgement meets the same error and tells it
 	}

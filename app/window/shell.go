@@ -48,10 +48,11 @@ type shell struct {
 	list  *legList
 	sheet *legSheet
 
-	papers *papersScreen
-	load   *loadScreen
-	bench  *benchScreen
-	tour   *tour
+	papers   *papersScreen
+	load     *loadScreen
+	together *togetherScreen
+	bench    *benchScreen
+	tour     *tour
 
 	drawing  *drawing
 	drawnOn  *trip.Document // the document that was open when the drawing began
@@ -128,7 +129,7 @@ func (s *shell) screens() fyne.CanvasObject {
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
-	s.papers, s.load = newPapersScreen(s), newLoadScreen(s.p)
+	s.papers, s.load, s.together = newPapersScreen(s), newLoadScreen(s.p), newTogetherScreen(s.p)
 	s.bench = newBenchScreen(s.p, s.tips)
 	s.p.toBench = func(leg int) {
 		s.bench.takeLeg(leg)
@@ -138,7 +139,7 @@ func (s *shell) screens() fyne.CanvasObject {
 		return container.NewTabItem(name, container.New(fixed{640, 360}, o))
 	}
 	s.tabs = container.NewAppTabs(tab(tr("Route"), route), tab(tr("Party"), newPartyScreen(s.p).object()), tab(tr("Load"), s.load.object()),
-		tab(tr("Alone or together"), newTogetherScreen(s.p).object()), tab(tr("Papers"), s.papers.object()), tab(tr("Recovery bench"), s.bench.object()))
+		tab(tr("Alone or together"), s.together.object()), tab(tr("Papers"), s.papers.object()), tab(tr("Recovery bench"), s.bench.object()))
 	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
 	return s.tabs
 }

@@ -3,7 +3,6 @@ package window
 import (
 	"context"
 	"math"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -14,41 +13,53 @@ import (
 	"lastroad/risk"
 )
 
-// togetherScreen compares going alone with going together, leg by leg, and says what decides.
+// togetherScreen sets up to four ways to make the trip side by side, leg by leg, and says what decides: alone,
+// with the second vehicle, and variants of party, load and season that the user keeps.
 type togetherScreen struct {
 	p      *Presenter
 	root   *fyne.Container
 	answer *fyne.Container
 	rows   *fyne.Container
+	pick   *fyne.Container // what is compared
+	// base is the column that the others are set against.
+	base   int
 	ofDoc  *trip.Document
-	pair   [2]*risk.Judgement // alone, together
+	names  []string          // of the columns asked for
+	quick  []*risk.Judgement // without bands
 	full   *risk.Comparison
 	asking context.CancelFunc
 	fault  string
 }
 
 func newTogetherScreen(p *Presenter) *togetherScreen {
-	s := &togetherScreen{p: p, answer: container.New(column{gap: 4}), rows: container.New(column{gap: 1})}
+	s := &togetherScreen{p: p, answer: container.New(column{gap: 4}), rows: container.New(column{gap: 1}), pick: container.New(column{gap: 2})}
 	left := container.NewVScroll(s.rows)
-	right := container.NewVScroll(s.answer)
+	right := container.NewVScroll(container.New(column{gap: 8}, s.pick, s.answer))
 	split := container.NewHSplit(container.New(fixed{300, 120}, left), container.New(fixed{260, 120}, right))
-	split.Offset = 0.56
+	split.Offset = 0.6
 	s.root = container.NewStack(split)
 	p.Watch(func(c Change) {
 		if c&(DocChanged|ScreenChanged) != 0 {
 			s.ask()
 		}
+		if c&(SettingsChanged|PlanChanged|DocChanged) != 0 {
+			s.showPick()
+		}
 		if c&SettingsChanged != 0 {
 			s.show()
 		}
 	})
+	s.showPick()
 	s.show()
 	return s
 }
 
 func (s *togetherScreen) object() fyne.CanvasObject { return s.root }
 
-// ask has both judged while the screen is shown.
+// columns are what the plan sets side by side.
+func columnsOf(pl *trip.Plan) []risk.Variant { return pl.Columns(tr("alone"), tr("together")) }
+
+// ask has the columns judged while the screen is shown.
 func (s *togetherScreen) ask() {
 	d := s.p.doc
 	if s.p.screen != 3 || d == nil || d.Survey == nil || s.ofDoc == d {
@@ -58,9 +69,15 @@ func (s *togetherScreen) ask() {
 		s.asking()
 		s.asking = nil
 	}
-	s.ofDoc = d
-	if d.Plan.Trip.Partner == nil {
-		s.pair, s.full = [2]*risk.Judgement{}, nil
+	s.ofDoc, s.fault = d, ""
+	cols := columnsOf(&d.Plan)
+	s.names = nil
+	for _, c := range cols {
+		s.names = append(s.names, c.Name)
+	}
+	s.base = min(s.base, max(0, len(cols)-2))
+	if len(cols) < 2 {
+		s.quick, s.full = nil, nil
 		s.show()
 		return
 	}
@@ -70,37 +87,35 @@ func (s *togetherScreen) ask() {
 	go func() {
 		defer s.p.workers.Done()
 		// A first answer without bands comes at once, the full one a little later.
-		var quick [2]*risk.Judgement
-		var err error
-		for i, together := range []bool{false, true} {
-			t := d.Plan.Trip
-			t.Together = together
-			if quick[i], err = guarded(func() (*risk.Judgement, error) { return s.p.desk.Try(ctx, d, t) }); err != nil {
-				break
+		var quick []*risk.Judgement
+		for _, c := range cols {
+			j, err := guarded(func() (*risk.Judgement, error) { return s.p.desk.Try(ctx, d, c.Trip) })
+			if err != nil {
+				break // the full one meets it too and tells it
 			}
+			quick = append(quick, j)
 		}
-		if err == nil {
+		if len(quick) == len(cols) {
 			s.p.post(func() {
-				if s.ofDoc == d {
-					s.pair, s.full, s.fault = quick, nil, ""
+				if s.ofDoc == d && ctx.Err() == nil {
+					s.quick, s.full = quick, nil
 					s.show()
 				}
 			})
 		}
 		full, err := guarded(func() (*risk.Comparison, error) {
-			return s.p.desk.Compare(ctx, d, d.Plan.Columns(tr("alone"), tr("together")), func(string, float64) {})
+			return s.p.desk.Compare(ctx, d, cols, func(string, float64) {})
 		})
 		s.p.post(func() {
 			cancel()
 			if s.ofDoc != d {
 				return
 			}
-			s.asking, s.fault = nil, ""
+			s.asking = nil
 			if err != nil {
 				s.fault = err.Error()
-			} else if len(full.Judgements) == 2 {
-				s.full = full
-				s.pair = [2]*risk.Judgement{full.Judgements[0], full.Judgements[1]}
+			} else {
+				s.full, s.quick = full, full.Judgements
 			}
 			s.show()
 		})
@@ -118,62 +133,110 @@ func (s *togetherScreen) show() {
 	case s.fault != "":
 		s.rows.Add(prose(s.fault))
 		return
-	case s.p.plan.Trip.Partner == nil:
-		s.rows.Add(prose(tr("There is no second vehicle to compare with. Add one on the Party screen.")))
+	case s.ofDoc != nil && len(s.names) < 2:
+		s.rows.Add(prose(tr("There is only one way to make the trip so far. Add a second vehicle on the Party screen, or keep the trip as it is now and change party, load or season.")))
 		s.rows.Add(newAction(tr("To the Party screen"), theme.NavigateNextIcon(), func() { s.p.Show(1) }))
 		return
-	case s.pair[0] == nil || s.pair[1] == nil || len(s.pair[0].Legs) != len(sv.Legs) || len(s.pair[1].Legs) != len(sv.Legs):
+	}
+	if len(s.quick) != len(s.names) || len(s.quick) < 2 {
 		s.rows.Add(prose(tr("Being worked out…")))
 		return
 	}
-	a, b := s.pair[0], s.pair[1]
-	head := newCompareRow(tr("Leg"), nil, nil, tr("what changes"))
-	s.rows.Add(head)
-	s.rows.Add(newCompareRow(tr("The whole trip"), &a.Trip, &b.Trip, changeText(a.Trip, b.Trip)))
+	for _, j := range s.quick {
+		if len(j.Legs) != len(sv.Legs) {
+			s.rows.Add(prose(tr("Being worked out…")))
+			return
+		}
+	}
+	trips := make([]*risk.Score, len(s.quick))
+	for i, j := range s.quick {
+		trips[i] = &j.Trip
+	}
+	s.rows.Add(s.headRow())
+	s.rows.Add(s.compareRow(tr("The whole trip"), trips, s.changeOf(trips, -1)))
 	s.rows.Add(widget.NewSeparator())
 	for i := range sv.Legs {
-		row := newCompareRow(tr("{{.N}}  {{.Name}}", map[string]any{"N": i + 1, "Name": legName(sv, i)}), &a.Legs[i].Score, &b.Legs[i].Score,
-			legChange(&a.Legs[i], &b.Legs[i]))
-		s.rows.Add(row)
+		scores := make([]*risk.Score, len(s.quick))
+		for k, j := range s.quick {
+			scores[k] = &j.Legs[i].Score
+		}
+		s.rows.Add(s.compareRow(tr("{{.N}}  {{.Name}}", map[string]any{"N": i + 1, "Name": legName(sv, i)}), scores, s.changeOf(scores, i)))
 	}
-	s.showAnswer(a, b)
+	s.showAnswer()
 }
 
-// newCompareRow is one line of the table; nil scores make the head line.
-func newCompareRow(name string, a, b *risk.Score, text string) fyne.CanvasObject {
+// widths are the shares of a line: name, a badge a column, what changes.
+func (s *togetherScreen) widths() shares {
+	switch n := len(s.names); n {
+	case 2:
+		return shares{0.3, 0.17, 0.17, 0.36}
+	case 3:
+		return shares{0.26, 0.14, 0.14, 0.14, 0.32}
+	default:
+		return shares{0.24, 0.12, 0.12, 0.12, 0.12, 0.28}
+	}
+}
+
+func (s *togetherScreen) headRow() fyne.CanvasObject {
+	cells := []fyne.CanvasObject{caption(tr("Leg"))}
+	for i, n := range s.names {
+		l := caption(n)
+		l.Truncation = fyne.TextTruncateEllipsis
+		l.TextStyle.Bold = i == s.base
+		cells = append(cells, l)
+	}
+	return container.New(s.widths(), append(cells, caption(tr("what changes")))...)
+}
+
+// compareRow is one line of the table.
+func (s *togetherScreen) compareRow(name string, scores []*risk.Score, text string) fyne.CanvasObject {
 	l := plainText(name)
 	l.Truncation = fyne.TextTruncateEllipsis
-	note := soft(text)
-	cell := func(sc *risk.Score, head string) fyne.CanvasObject {
-		if sc == nil {
-			return caption(head)
-		}
+	cells := []fyne.CanvasObject{l}
+	for _, sc := range scores {
 		bd := newBadge(46, 26)
 		bd.set(*sc)
-		return container.NewHBox(container.NewCenter(bd), caption(verdictText(*sc)))
+		word := caption(verdictText(*sc))
+		word.Truncation = fyne.TextTruncateEllipsis
+		cells = append(cells, container.NewBorder(nil, nil, container.NewCenter(bd), nil, word))
 	}
-	return container.New(shares{0.3, 0.17, 0.17, 0.36}, l, cell(a, tr("alone")), cell(b, tr("together")), note)
+	return container.New(s.widths(), append(cells, soft(text))...)
 }
 
-// legChange says what a leg gains by the second vehicle, the largest lost points that it wins back first.
-func legChange(a, b *risk.LegJudgement) string {
-	t := changeText(a.Score, b.Score)
-	best, gain := "", 0.0
-	for _, x := range a.Score.Lost {
-		after := 0.0
-		for _, y := range b.Score.Lost {
-			if y.Event == x.Event {
-				after = y.Points
-			}
-		}
-		if g := x.Points - after; g > gain {
-			best, gain = x.Title, g
+// changeOf says what a line gains in the column that differs most from the base: leg -1 for the whole trip.
+func (s *togetherScreen) changeOf(scores []*risk.Score, leg int) string {
+	best := -1
+	for i := range scores {
+		if i != s.base && (best < 0 || math.Abs(scores[i].Readiness-scores[s.base].Readiness) > math.Abs(scores[best].Readiness-scores[s.base].Readiness)+1e-9) {
+			best = i
 		}
 	}
-	if best != "" && gain >= 0.05 {
-		t += " · " + tr("most by {{.What}}", with("What", best))
+	a, b := *scores[s.base], *scores[best]
+	t := changeText(a, b)
+	if len(scores) > 2 && t != tr("no difference") {
+		t = s.names[best] + ": " + t
+	}
+	if leg >= 0 {
+		if why := mostOf(a, b); why != "" {
+			t += " · " + tr("most by {{.What}}", with("What", why))
+		}
 	}
 	return t
+}
+
+// mostOf names the trouble whose lost points change most.
+func mostOf(a, b risk.Score) string {
+	after := map[string]float64{}
+	for _, y := range b.Lost {
+		after[y.Event] = y.Points
+	}
+	best, most := "", 0.05
+	for _, x := range a.Lost {
+		if g := math.Abs(x.Points - after[x.Event]); g > most {
+			best, most = x.Title, g
+		}
+	}
+	return spoken(best)
 }
 
 func changeText(a, b risk.Score) string {
@@ -193,77 +256,6 @@ func signed(v float64) string {
 		return "+" + f1(v)
 	}
 	return f1(v)
-}
-
-func (s *togetherScreen) showAnswer(a, b *risk.Judgement) {
-	s.answer.Add(heading(tr("The answer")))
-	flips := 0
-	for i := range a.Legs {
-		if a.Legs[i].Score.Word != b.Legs[i].Score.Word {
-			flips++
-		}
-	}
-	sentence := tr("The second vehicle changes the verdict of {{.N}} of {{.All}} legs and the trip's readiness from {{.A}} to {{.B}}.",
-		map[string]any{"N": flips, "All": len(a.Legs), "A": f1(a.Trip.Readiness), "B": f1(b.Trip.Readiness)})
-	if s.full != nil && len(s.full.Pairs) > 0 && s.full.Pairs[0].Text != "" {
-		sentence = s.full.Pairs[0].Text
-	}
-	s.answer.Add(prose(sentence))
-	if s.full != nil && len(s.full.Pairs) > 0 {
-		p := s.full.Pairs[0]
-		s.answer.Add(soft(tr("Gain {{.G}} points (5 to 95 %: {{.A}} to {{.B}}); together is better in {{.N}} % of the samples, equal in {{.S}} %.",
-			map[string]any{"G": signed(p.Gain), "A": signed(p.GainBand[0]), "B": signed(p.GainBand[2]), "N": f0(100 * p.Better), "S": f0(100 * p.Same)})))
-		if p.Common != "" {
-			s.answer.Add(soft(p.Common))
-		}
-	} else {
-		s.answer.Add(soft(tr("How sure this is, is being worked out…")))
-	}
-	grid := container.New(shares{0.4, 0.3, 0.3}, caption(""), caption(tr("alone")), caption(tr("together")))
-	s.answer.Add(grid)
-	for _, r := range []struct {
-		name string
-		a, b risk.Odds
-	}{{tr("Stopped by a trouble"), a.Trip.Stopped, b.Trip.Stopped}, {tr("Not out by own means"), a.Trip.NotUnaided, b.Trip.NotUnaided}, {tr("No help in time"), a.Trip.NoHelp, b.Trip.NoHelp}} {
-		s.answer.Add(container.New(shares{0.4, 0.3, 0.3}, plainText(r.name), bold(oddsText(r.a)), bold(oddsText(r.b))))
-	}
-	if pr := b.Partner; pr != nil {
-		s.answer.Add(container.New(shares{0.4, 0.3, 0.3}, plainText(tr("Party delayed: either vehicle stopped")), plainText("–"), bold(oddsText(pr.PartyDelayed))))
-		seats := prose(tr("If one vehicle is lost, {{.Need}} people need seats and the other has {{.Have}}.", map[string]any{"Need": pr.SeatsNeeded, "Have": pr.SeatsHave}))
-		if pr.SeatsHave < pr.SeatsNeeded {
-			seats.Importance = widget.DangerImportance
-		}
-		s.answer.Add(seats)
-		if len(pr.MustCarry) > 0 {
-			s.answer.Add(bold(tr("The second vehicle must carry")))
-			s.answer.Add(prose(strings.Join(pr.MustCarry, " · ")))
-		}
-	}
-	for _, f := range b.Findings {
-		if f.Severity == risk.Stop {
-			s.answer.Add(findingCard(f))
-		}
-	}
-	s.answer.Add(soft(tr("Both are judged on the same route, weather and tables. What a second vehicle brings is bounded by its own troubles: it may be the one that is stopped.")))
-	t := b
-	if !s.p.plan.Trip.Together {
-		t = a
-	}
-	if len(t.Tornado) > 0 {
-		s.answer.Add(bold(tr("What the answer hangs on")))
-		s.answer.Add(soft(tr("Each doubtful figure put to its low and its high end, the others as they are: the trip's readiness moves between the two numbers.")))
-		widest := 0.0
-		for _, w := range t.Tornado {
-			widest = math.Max(widest, math.Abs(w.ReadyHigh-w.ReadyLow))
-		}
-		for i, w := range t.Tornado {
-			if i >= 8 {
-				break
-			}
-			s.answer.Add(container.NewBorder(nil, nil, nil, plainText(f1(math.Min(w.ReadyLow, w.ReadyHigh))+" – "+f1(math.Max(w.ReadyLow, w.ReadyHigh))), soft(capital(w.Title))))
-			s.answer.Add(newShareBar(float32(math.Abs(w.ReadyHigh-w.ReadyLow)/math.Max(1e-9, widest)), palette().Accent))
-		}
-	}
 }
 
 func bold(t string) *widget.Label {

@@ -20,8 +20,12 @@ type Book struct {
 	lang     string
 	names    map[string]string
 	patterns []*pattern // the longest fixed text first
-	memo     sync.Map   // text -> said
+	mu       sync.Mutex
+	memo     map[string]said // never more than mostKept
 }
+
+// mostKept bounds what a book remembers; sentences with figures in them are new after every change.
+const mostKept = 8000
 
 type said struct {
 	text  string
@@ -101,26 +105,41 @@ func (b *Book) Try(text string) (string, bool) {
 	if b.lang == "en" || text == "" {
 		return text, true
 	}
-	if v, ok := b.memo.Load(text); ok {
-		s := v.(said)
+	return b.say(text, 0)
+}
+
+// say looks up what was said before, and remembers what is said now.
+func (b *Book) say(text string, depth int) (string, bool) {
+	b.mu.Lock()
+	s, ok := b.memo[text]
+	b.mu.Unlock()
+	if ok {
 		return s.text, s.whole
 	}
-	t, ok := b.say(text, 0)
-	b.memo.Store(text, said{t, ok})
-	return t, ok
+	s.text, s.whole = b.work(text, depth)
+	b.mu.Lock()
+	if b.memo == nil || len(b.memo) >= mostKept {
+		b.memo = make(map[string]said, 256)
+	}
+	b.memo[text] = s
+	b.mu.Unlock()
+	return s.text, s.whole
 }
 
 // deepest bounds how far sentences stand in one another.
 const deepest = 6
 
-func (b *Book) say(text string, depth int) (string, bool) {
+// longest bounds the texts that are taken apart, in bytes: a finding has some hundreds.
+const longest = 4000
+
+func (b *Book) work(text string, depth int) (string, bool) {
 	if t, ok := b.name(text); ok {
 		return t, true
 	}
 	if !strings.ContainsFunc(text, unicode.IsLetter) {
 		return b.figures(text), true
 	}
-	if depth > deepest {
+	if depth > deepest || len(text) > longest {
 		return text, false
 	}
 	// A sentence with all its blanks known goes before one with a blank that is not.

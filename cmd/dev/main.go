@@ -4,6 +4,7 @@
 //	go run ./cmd/dev test         install what tests need and run them all
 //	go run ./cmd/dev shots        make the pictures of the README
 //	go run ./cmd/dev demo         write the invented demo's files anew
+//	go run ./cmd/dev licences     list the licences of all linked modules for the program to show
 //	go run ./cmd/dev bench        measure beside peers; --write puts the table into the README
 //	go run ./cmd/dev mutate [N]   judge N damaged copies of good files: no crash, every refusal one line
 //	go run ./cmd/dev race         every test under the race detector
@@ -23,22 +24,23 @@ import (
 
 func main() {
 	if len(os.Args) < 2 {
-		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|bench|mutate|race|vuln")
+		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|licences|bench|mutate|race|vuln")
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
-		"run":    run,
-		"test":   test,
-		"shots":  shots,
-		"demo":   writeDemo,
-		"bench":  measure,
-		"mutate": judgeDamaged,
-		"race":   race,
-		"vuln":   vuln,
+		"run":      run,
+		"test":     test,
+		"shots":    shots,
+		"demo":     writeDemo,
+		"bench":    measure,
+		"licences": writeLicences,
+		"mutate":   judgeDamaged,
+		"race":     race,
+		"vuln":     vuln,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
-		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, demo, bench, mutate, race or vuln\n", os.Args[1])
+		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, demo, licences, bench, mutate, race or vuln\n", os.Args[1])
 		os.Exit(2)
 	}
 	if err := job(os.Args[2:]); err != nil {
