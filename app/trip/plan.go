@@ -10,6 +10,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"lastroad/geo"
+	"lastroad/geo/table"
 	"lastroad/risk"
 )
 
@@ -181,7 +182,7 @@ func tomlError(err error, file string) error {
 		e.Remedy = "remove it, or open the file with the version that wrote it"
 	case errors.As(err, &bad):
 		row, col := bad.Position()
-		e.Where, e.Reason = fmt.Sprintf("line %d, column %d", row, col), strings.TrimPrefix(bad.Error(), "toml: ")
+		e.Where, e.Reason = fmt.Sprintf("line %d, column %d", row, col), table.Plain(bad)
 	default:
 		e.Reason = strings.TrimPrefix(err.Error(), "toml: ")
 	}

@@ -44,7 +44,7 @@ func Decode(data []byte, file string, v any) (*Document, error) {
 		case errors.As(err, &bad):
 			row, _ := bad.Position()
 			return nil, &geo.InputError{File: file, Where: fmt.Sprintf("line %d", row),
-				Reason: strings.TrimPrefix(bad.Error(), "toml: ")}
+				Reason: Plain(bad)}
 		}
 		return nil, &geo.InputError{File: file, Reason: "cannot be read as TOML", Err: err}
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"lastroad/geo"
+	"lastroad/geo/table"
 )
 
 // source is one table file with what is needed to name a place in it.
@@ -46,7 +47,7 @@ func (s source) decode(v any) error {
 		return &geo.InputError{File: s.file, Where: fmt.Sprintf("line %d", row), Reason: fmt.Sprintf("%q is not a field that is known here", strings.Join(e.Key(), "."))}
 	case errors.As(err, &bad):
 		row, _ := bad.Position()
-		return &geo.InputError{File: s.file, Where: fmt.Sprintf("line %d", row), Reason: bad.Error()}
+		return &geo.InputError{File: s.file, Where: fmt.Sprintf("line %d", row), Reason: table.Plain(bad)}
 	}
 	return &geo.InputError{File: s.file, Reason: "cannot be read as TOML", Err: err}
 }
