@@ -1,6 +1,9 @@
 package risk
 
-import "lastroad/risk/recovery"
+import (
+	"lastroad/geo"
+	"lastroad/risk/recovery"
+)
 
 // Judgement is a judged trip. All numbers are finite unless a field says that NaN means unknown.
 type Judgement struct {
@@ -170,21 +173,26 @@ type Needs struct {
 
 // PullNeed is the recovery a leg must be able to make.
 type PullNeed struct {
-	State      string // "bogged to the hub in mud, 12 % up"
-	Stuck      recovery.Stuck
-	RequiredKN Band
-	Rig        string // chosen rig key; "" when none holds
-	RigTitle   string
-	LineM      float64 // line needed from vehicle to anchor
-	HaveLineM  float64
-	AnchorKN   float64
-	WeakLink   string
-	Margin     float64 // of the weakest link; NaN when no rig
-	FallLineKN float64
-	DeadLineKN float64
-	Fails      string // which check fails
-	Cure       string
-	Steps      []string // the working, step by step, in words and figures
+	State string // "bogged to the hub in mud, 12 % up"
+	Stuck recovery.Stuck
+	// Ground is the ground of the design recovery, GroundChance the chance that the leg has it where it is
+	// likeliest (1 where it is known), GroundNote the same in words, "" where it is known.
+	Ground       geo.Ground
+	GroundChance float64
+	GroundNote   string
+	RequiredKN   Band
+	Rig          string // chosen rig key; "" when none holds
+	RigTitle     string
+	LineM        float64 // line needed from vehicle to anchor
+	HaveLineM    float64
+	AnchorKN     float64
+	WeakLink     string
+	Margin       float64 // of the weakest link; NaN when no rig
+	FallLineKN   float64
+	DeadLineKN   float64
+	Fails        string // which check fails
+	Cure         string
+	Steps        []string // the working, step by step, in words and figures
 	// Working is the planned rig in full, for drawing; nil when no winch is carried or planned.
 	Working  *recovery.Working
 	Cautions []string

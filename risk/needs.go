@@ -304,56 +304,13 @@ func (st *study) pressures(n *Needs, parts []pieceShare) {
 	}
 }
 
-// design is the recovery that a leg must be able to make: the deep bogging (to the hubs) where it asks for
-// the largest pull among the grounds that hold at least a twentieth of the leg's bogging.
-func (st *study) design(parts []pieceShare) *PullNeed {
-	e, ok := st.cat.EventIndex("bogged/deep")
-	if !ok {
-		return nil
-	}
-	total := 0.0
-	for _, q := range parts {
-		for j := st.m.Pieces[q.piece].First; j < st.m.Pieces[q.piece].Last; j++ {
-			if int(st.m.Cells[j].Event) == e {
-				total += st.m.Cells[j].Mean * q.share
-			}
-		}
-	}
-	if total < 1e-6 {
-		return nil
-	}
-	best, found := situation{}, false
-	bestKN := -1.0
-	share := map[place]float64{}
-	for _, q := range parts {
-		for j := st.m.Pieces[q.piece].First; j < st.m.Pieces[q.piece].Last; j++ {
-			if int(st.m.Cells[j].Event) != e {
-				continue
-			}
-			s := st.b.sit[st.m.Cells[j].Class]
-			share[s.at] += st.m.Cells[j].Mean * q.share
-			if share[s.at] < total/20 {
-				continue
-			}
-			p, err := st.memo.pull(st.cat.Recovery, stuckAt(st.solo, "hub", s.at))
-			if err == nil && p.CentralKN > bestKN {
-				best, bestKN, found = s, p.CentralKN, true
-			}
-		}
-	}
-	if !found {
-		return nil
-	}
-	return st.pullNeed(best)
-}
-
 // pullNeed rigs the design recovery with what is carried.
-func (st *study) pullNeed(s situation) *PullNeed {
+func (st *study) pullNeed(at place) *PullNeed {
 	o := st.solo
 	if st.both != nil {
 		o = st.both
 	}
-	stuck := stuckAt(o, "hub", s.at)
+	stuck := stuckAt(o, "hub", at)
 	pull, err := st.memo.pull(st.cat.Recovery, stuck)
 	if err != nil {
 		return nil
@@ -363,7 +320,7 @@ func (st *study) pullNeed(s situation) *PullNeed {
 	for _, anchor := range []string{"natural", "ground", "partner"} {
 		for _, method := range []string{"winch", "hand_winch"} {
 			r := catalogue.Recipe{Method: method, Anchor: anchor}
-			w := winched(st.cat, o, &r, stuck, s.at)
+			w := winched(st.cat, o, &r, stuck, at)
 			if w.Plan != nil && (plan == nil || w.OK && (!plan.Holds || w.Plan.BestMargin > plan.BestMargin)) {
 				plan = w.Plan
 			}

@@ -251,6 +251,14 @@ func (b Book) needTable(s *sheet, n risk.Needs, most int) {
 	s.table([]tableColumn{{w.T("thing"), shares[0], false}, {w.T("wanted"), shares[1], true}, {w.T("range_chance"), shares[2], true}, {w.T("carried"), shares[3], true}}, rows, 7.8)
 }
 
+// groundChance says with what chance the design recovery's ground is there, "" where it is known.
+func (b Book) groundChance(p *risk.PullNeed) string {
+	if p.GroundNote == "" {
+		return ""
+	}
+	return b.Words.T("ground_chance", b.Words.ground(p.Ground), 100*p.GroundChance)
+}
+
 // working is the tyres and the design recovery with its sums.
 func (b Book) working(s *sheet, n risk.Needs, full bool, steps int) {
 	w := b.Words
@@ -264,7 +272,7 @@ func (b Book) working(s *sheet, n risk.Needs, full bool, steps int) {
 	}
 	s.head(w.T("if_bogged"), 40)
 	if full {
-		s.text(w.say(p.State)+":", 8, false, ink, 0)
+		s.text(w.say(p.State)+b.groundChance(p)+":", 8, false, ink, 0)
 	}
 	s.text(w.T("pull_asked", w.band(units.Force, p.RequiredKN, 1)), 8.5, true, ink, 0)
 	if p.Rig != "" {

@@ -161,6 +161,8 @@ var sentences = append(append([]sentence{
 	{"tyre_pump", "Pumping up takes about %s min.", "Aufpumpen dauert etwa %s min.", "Inflar lleva unos %s min.", "Regonfler prend environ %s min."},
 	{"tyre_no_pump", "No compressor is carried to pump them up again.", "Es ist kein Kompressor dabei, um wieder aufzupumpen.", "No se lleva compresor para volver a inflar.", "Aucun compresseur à bord pour regonfler."},
 	{"if_bogged", "If bogged to the hubs", "Bis zur Nabe eingesunken", "Hundidos hasta los bujes", "Enlisé jusqu'aux moyeux"},
+	{"ground_chance", " (the ground is not known here; %s with a chance of %.0f in 100)", " (der Untergrund ist hier nicht bekannt; %s mit %.0f von 100)",
+		" (el suelo no se conoce aquí; %s con una probabilidad de %.0f en 100)", " (le sol n'est pas connu ici ; %s avec une probabilité de %.0f sur 100)"},
 	{"pull_asked", "asks for a pull of %s.", "verlangt einen Zug von %s.", "pide un tiro de %s.", "demande une traction de %s."},
 	{"pull_rig", "%s: fall line %s, dead line %s, line %s of %s carried, anchor %s. Weakest: %s, margin %s.",
 		"%s: Zugseil %s, Festseil %s, Seil %s von %s dabei, Anker %s. Am schwächsten: %s, Sicherheit %s.",

@@ -129,6 +129,9 @@ func text(s []string) []string {
 
 type pullJSON struct {
 	State      string   `json:"state"`
+	Ground     string   `json:"ground"`
+	Chance     num      `json:"ground_chance"`
+	GroundNote string   `json:"ground_note"`
 	RequiredKN bandJSON `json:"required_kn"`
 	Rig        string   `json:"rig"`
 	RigTitle   string   `json:"rig_title"`
@@ -196,7 +199,7 @@ func needs(n risk.Needs) needsJSON {
 		band(n.StrandedH), num(n.SurvivalDays), band(n.MoveMin), num(n.RecoveryMin), num(n.DaylightMin), nil,
 		parts(n.Parts), parts(n.Skills), n.SecondVehicle, text(n.Cautions), legSupplyOf(&n)}
 	if p := n.Pull; p != nil {
-		j.Pull = &pullJSON{p.State, band(p.RequiredKN), p.Rig, p.RigTitle, num(p.LineM), num(p.HaveLineM), num(p.AnchorKN),
+		j.Pull = &pullJSON{p.State, p.Ground.Key(), num(p.GroundChance), p.GroundNote, band(p.RequiredKN), p.Rig, p.RigTitle, num(p.LineM), num(p.HaveLineM), num(p.AnchorKN),
 			num(p.FallLineKN), num(p.DeadLineKN), p.WeakLink, num(p.Margin), p.Fails, p.Cure, text(p.Steps), text(p.Cautions)}
 	}
 	j.Arrive = moment(n.ArriveUnix)

@@ -157,7 +157,11 @@ func legText(b *bufio.Writer, i int, s *geo.Survey, sup *risk.Supplies, lj risk.
 				how += "; " + p.Cure
 			}
 		}
-		wrap(b, "  pull: ", "    ", fmt.Sprintf("%s asks for %s kN (%s to %s): %s", p.State, number(p.RequiredKN.Central, 1), number(p.RequiredKN.Low, 1), number(p.RequiredKN.High, 1), how))
+		state := p.State
+		if p.GroundNote != "" {
+			state += " (" + p.GroundNote + ")"
+		}
+		wrap(b, "  pull: ", "    ", fmt.Sprintf("%s asks for %s kN (%s to %s): %s", state, number(p.RequiredKN.Central, 1), number(p.RequiredKN.Low, 1), number(p.RequiredKN.High, 1), how))
 	}
 	var miss, have []string
 	for _, p := range n.Parts {
