@@ -27,6 +27,8 @@ type exposure struct {
 	emptyPiece      int
 	// alarm is, per piece, the hours from entering it to the alarm of somebody at home; nil without a start.
 	alarm []float64
+	// waters are the supplies of drinking water along the route, by what is carried at the start.
+	waters map[float64]waterAlong
 	// soft says that tyres are let down on soft ground.
 	soft bool
 }

@@ -86,8 +86,8 @@ func (st *study) fuel() {
 		return
 	}
 	t := &tankful{model: m, note: m.Warning(), places: fuelPlaces(s)}
-	segs, lighter := st.segments(m, t.places)
-	t.forward, t.back = m.AlongLighter(segs, lighter)
+	lighter := st.lighter(t.places)
+	t.forward, t.back = st.along(m, vehicle, lighter)
 	cans := st.solo.count[st.itemIndex("fuel")]
 	share := v.UsableShare
 	if slices.Contains(v.Defaulted, "UsableShare") {
@@ -112,7 +112,7 @@ func (st *study) fuel() {
 	lighter.OtherKg = nil
 	dry := t.forward
 	if worst, err := st.cat.Supply.Fuel(vehicle); err == nil {
-		dry, _ = worst.AlongLighter(segs, lighter)
+		dry, _ = st.along(worst, vehicle, lighter)
 	}
 	from := 0
 	for k := 0; k <= len(t.places); k++ {
@@ -132,10 +132,22 @@ func (st *study) fuel() {
 	st.tank = t
 }
 
-// segments is the route for the fuel model, sample by sample, at the declared or permitted mass, and how the
-// vehicle grows lighter: by the fuel burned since it was last filled and by the water drunk. It does not rest
+// along is the use of fuel along the route by a model of the vehicle, kept by the memo.
+func (st *study) along(m *supply.FuelModel, v supply.FuelVehicle, l supply.Lighter) (forward, back []supply.Band) {
+	sum := fnvFloats(l.OtherKg)
+	for i, full := range l.FullAt {
+		if full {
+			sum = sum*31 + uint64(i)
+		}
+	}
+	return st.memo.fuel(fuelKey{st.survey, st.cat.Supply, v, ladenKg(&st.trip.Party.Vehicle), l.FuelKgPerL, sum}, func() (f, b []supply.Band) {
+		return m.AlongLighter(st.segments(m), l)
+	})
+}
+
+// segments is the route for the fuel model, sample by sample, at the declared or permitted mass. It does not rest
 // on the sum of the items: a thing added must not raise a rate.
-func (st *study) segments(m *supply.FuelModel, places []fuelPlace) ([]supply.Segment, supply.Lighter) {
+func (st *study) segments(m *supply.FuelModel) []supply.Segment {
 	s := st.survey
 	v := &st.trip.Party.Vehicle
 	ground := make([]supply.GroundLoad, len(s.Grounds))
@@ -148,12 +160,17 @@ func (st *study) segments(m *supply.FuelModel, places []fuelPlace) ([]supply.Seg
 		segs = append(segs, supply.Segment{LengthM: b.DistanceM - a.DistanceM, Seconds: b.DriveS - a.DriveS, Grade: a.Grade, HeightM: a.HeightM,
 			MassKg: ladenKg(v), Ground: ground[a.Ground]})
 	}
-	l := supply.Lighter{FuelKgPerL: st.cat.Supply.FuelKg(supply.FuelKind(v.Fuel)), FullAt: make([]bool, len(s.Samples)),
+	return segs
+}
+
+// lighter is how the vehicle grows lighter: by the fuel burned since it was last filled and by the water drunk.
+func (st *study) lighter(places []fuelPlace) supply.Lighter {
+	l := supply.Lighter{FuelKgPerL: st.cat.Supply.FuelKg(supply.FuelKind(st.trip.Party.Vehicle.Fuel)), FullAt: make([]bool, len(st.survey.Samples)),
 		OtherKg: st.x.water(st.solo.count[st.itemIndex("water")]).drunk}
 	for _, p := range places {
 		l.FullAt[p.sample] = true
 	}
-	return segs, l
+	return l
 }
 
 func subBand(a, b supply.Band) supply.Band {

@@ -121,10 +121,16 @@ func sum(v []float64) float64 {
 
 // losses explains every lost point of a stretch.
 func (st *study) losses(t tally, parts []pieceShare) []Loss {
-	var out []Loss
 	if t.res.D <= 0 {
 		return nil
 	}
+	n := 0
+	for e := range t.events {
+		if t.events[e].u > 0 {
+			n++
+		}
+	}
+	out := make([]Loss, 0, n)
 	points := func(u float64) float64 { return 100 * u / t.res.D }
 	for e := range t.events {
 		q := &t.events[e]

@@ -27,8 +27,11 @@ func unknownMix() geo.GroundMix {
 }
 
 // made builds a survey of evenly spaced samples along a straight made-up line, one leg per stretch.
-func made(parts ...stretch) *geo.Survey {
-	s := &geo.Survey{StepM: 50}
+func made(parts ...stretch) *geo.Survey { return madeBy(50, parts...) }
+
+// madeBy is made with another spacing of the samples, in metres.
+func madeBy(stepM float64, parts ...stretch) *geo.Survey {
+	s := &geo.Survey{StepM: stepM}
 	index := map[geo.GroundMix]uint16{}
 	at, drive, road := 0.0, 0.0, 0.0
 	add := func(p stretch, g uint16) {

@@ -90,11 +90,7 @@ func digMinutes(cat *catalogue.Catalogue, s recovery.Stuck, to recovery.Depth, o
 	if to >= s.Depth {
 		return 0
 	}
-	d, err := cat.Recovery.Dig(s, to, max(1, o.people), max(1, o.spades()))
-	if err != nil {
-		return 0
-	}
-	return d.CentralMin
+	return o.memo.dig(cat.Recovery, digKey{s, to, max(1, o.people), max(1, o.spades())})
 }
 
 // drivesOff reports whether the vehicle's own wheels, freed, overcome the ground that they stand on, in the

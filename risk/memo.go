@@ -1,12 +1,14 @@
 package risk
 
 import (
+	"math"
 	"sync"
 	"time"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
 	"lastroad/risk/recovery"
+	"lastroad/risk/supply"
 )
 
 // Memo keeps what does not change from one judgement to the next: the pieces and bare counts of a route,
@@ -19,7 +21,9 @@ type Memo struct {
 	plans    map[string]*planMemo
 	sun      map[sunKey]sunTimes
 	pulls    map[recovery.Stuck]pullAsked
-	laid     []*bare // the last few routes and tables, newest last
+	digs     map[digKey]float64
+	fuels    []fuelUse // newest last
+	laid     []*bare   // the last few routes and tables, newest last
 	indexes  []catIndex
 }
 
@@ -47,7 +51,75 @@ func (m *Memo) pull(t *recovery.Tables, s recovery.Stuck) (recovery.Pull, error)
 func (m *Memo) forget(t *recovery.Tables) {
 	if m.recovery != t || m.plans == nil || len(m.plans) > 4000 {
 		m.recovery, m.plans, m.pulls = t, map[string]*planMemo{}, map[recovery.Stuck]pullAsked{}
+		m.digs = map[digKey]float64{}
 	}
+}
+
+// digKey is a piece of digging.
+type digKey struct {
+	stuck          recovery.Stuck
+	to             recovery.Depth
+	people, spades int
+}
+
+// dig is the minutes of a piece of digging.
+func (m *Memo) dig(t *recovery.Tables, k digKey) float64 {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.forget(t)
+	min, ok := m.digs[k]
+	if !ok {
+		if d, err := t.Dig(k.stuck, k.to, k.people, k.spades); err == nil {
+			min = d.CentralMin
+		}
+		if len(m.digs) < 4000 {
+			m.digs[k] = min
+		}
+	}
+	return min
+}
+
+// fuelKey is all that the use of fuel along a route hangs on; sum stands for the refills and the masses.
+type fuelKey struct {
+	survey  *geo.Survey
+	tables  *supply.Tables
+	vehicle supply.FuelVehicle
+	kg      float64
+	perL    float64
+	sum     uint64
+}
+
+type fuelUse struct {
+	key           fuelKey
+	forward, back []supply.Band
+}
+
+// keptFuels is how many are kept: both vehicles, with and without a roof load, before and after an edit.
+const keptFuels = 8
+
+func (m *Memo) fuel(k fuelKey, find func() (forward, back []supply.Band)) (forward, back []supply.Band) {
+	m.mu.Lock()
+	for _, u := range m.fuels {
+		if u.key == k {
+			m.mu.Unlock()
+			return u.forward, u.back
+		}
+	}
+	m.mu.Unlock()
+	forward, back = find()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.fuels = append(m.fuels[max(0, len(m.fuels)-keptFuels+1):], fuelUse{k, forward, back})
+	return forward, back
+}
+
+// fnvFloats is the 64-bit FNV-1a hash of the bits of v, word by word.
+func fnvFloats(v []float64) uint64 {
+	h := uint64(14695981039346656037)
+	for _, x := range v {
+		h = (h ^ math.Float64bits(x)) * 1099511628211
+	}
+	return h
 }
 
 type catIndex struct {

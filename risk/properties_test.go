@@ -124,7 +124,8 @@ func itemKeys(t testing.TB) keys {
 	return k
 }
 
-// aRoute draws a made-up route of a few stretches, with a ford or none.
+// aRoute draws a made-up route of a few short stretches, with a ford or none: samples 250 m apart and up to ten
+// pieces, so that thousands can be tried.
 func aRoute(t *rapid.T) *geo.Survey {
 	var parts []stretch
 	for range rapid.IntRange(1, 4).Draw(t, "stretches") {
@@ -132,9 +133,9 @@ func aRoute(t *rapid.T) *geo.Survey {
 		if g := rapid.IntRange(0, int(geo.NumGrounds)-2).Draw(t, "ground"); g > 0 {
 			m = pure(geo.Ground(g))
 		}
-		parts = append(parts, stretch{float64(rapid.IntRange(1, 20).Draw(t, "km")), m, rapid.Float64Range(-0.3, 0.3).Draw(t, "grade"), rapid.Float64Range(0, 60).Draw(t, "road")})
+		parts = append(parts, stretch{float64(rapid.IntRange(1, 6).Draw(t, "km")), m, rapid.Float64Range(-0.3, 0.3).Draw(t, "grade"), rapid.Float64Range(0, 60).Draw(t, "road")})
 	}
-	s := made(parts...)
+	s := madeBy(250, parts...)
 	if rapid.Bool().Draw(t, "ford") {
 		s.Marks = append(s.Marks, geo.Mark{Kind: geo.MarkFord, DistanceM: s.LengthM() * rapid.Float64Range(0, 1).Draw(t, "at")})
 	}

@@ -44,6 +44,12 @@ func takenAt(s *geo.Survey) []WaterTaken {
 // water follows start litres along the route. The containers hold what they held at the start, or a single
 // declared refill when that is more.
 func (x *exposure) water(start float64) waterAlong {
+	if x.waters == nil {
+		x.waters = map[float64]waterAlong{}
+	}
+	if w, ok := x.waters[start]; ok {
+		return w
+	}
 	s := x.survey.Samples
 	w := waterAlong{left: make([]float64, len(s)), drunk: make([]float64, len(s)), taken: takenAt(x.survey)}
 	perS := drinkPerH(x) / 3600
@@ -61,6 +67,7 @@ func (x *exposure) water(start float64) waterAlong {
 		}
 		w.left[i], w.drunk[i] = left, drunk
 	}
+	x.waters[start] = w
 	return w
 }
 

@@ -122,7 +122,7 @@ func (st *study) score(t tally) Score {
 }
 
 func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
-	var out []EventResult
+	out := make([]EventResult, 0, len(t.events))
 	for e := range t.events {
 		q := &t.events[e]
 		if q.worst <= 0 {

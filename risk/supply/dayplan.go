@@ -347,12 +347,12 @@ func (t *Tables) nextMorning(evening time.Time, hour, atM float64, sun func(time
 }
 
 // overdue is when the alarm is raised that would be due at the given time: then, or the next morning when
-// that falls into the night.
+// that falls into the night or before that morning's hour. A later due time never gives an earlier alarm.
 func (t *Tables) overdue(at time.Time) time.Time {
 	f := &t.TimeTable
 	morning, evening := clockOn(at, f.OverdueMorning.Central), clockOn(at, f.CheckinEvening.High)
 	switch {
-	case at.Before(clockOn(at, f.CheckinMorning.Low)):
+	case at.Before(morning):
 		return morning
 	case at.After(evening):
 		y, m, d := at.Date()
