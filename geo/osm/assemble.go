@@ -24,6 +24,7 @@ func (c *collection) region(parts Parts, kept *mask, workers int) *Region {
 	a.r.Declared = orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
 	if c.hasBox {
 		a.r.Declared = c.box
+		a.r.Outline = declaredPart(a.r.Outline, c.box)
 	}
 	a.r.File = c.counts
 	a.r.File.BrokenWays, a.r.File.BrokenRelations = a.brokenWays, a.brokenRelations

@@ -17,7 +17,7 @@ import (
 
 const (
 	cacheMagic   = "lastroad region\n"
-	cacheVersion = 1
+	cacheVersion = 2 // since 2 the outline ends at the declared box
 )
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)

@@ -44,6 +44,7 @@ func Merge(regions ...*Region) *Region {
 		at   orb.Point
 	}
 	nodes, places := map[int64]bool{}, map[placeKey]bool{}
+	all := true // regions declare a box
 	for k, r := range regions {
 		for _, w := range r.Ways {
 			if ways.won(w.ID, k) {
@@ -78,6 +79,7 @@ func Merge(regions ...*Region) *Region {
 			}
 		}
 		out.Box, out.Declared = union(out.Box, r.Box), union(out.Declared, r.Declared)
+		all = all && !r.Declared.IsEmpty()
 		out.Outline = append(out.Outline, r.Outline...)
 		out.File = out.File.plus(r.File)
 		out.Sources = append(out.Sources, r.Sources...)
@@ -92,6 +94,9 @@ func Merge(regions ...*Region) *Region {
 			}
 			out.Notes = append(out.Notes, n)
 		}
+	}
+	if !all { // what the others declare says nothing of the one that does not
+		out.Declared = orb.Bound{Min: orb.Point{1, 1}, Max: orb.Point{-1, -1}}
 	}
 	linkNodes(out)
 	return out

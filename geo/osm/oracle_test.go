@@ -170,7 +170,8 @@ func TestPBFAndXMLAgree(t *testing.T) {
 			xml := writeXML(o, c.shuffled)
 			got := mustRead(t, Source{Name: src.Name, R: bytes.NewReader(xml), Size: int64(len(xml))}, Corridor{}, Options{})
 			want := mustRead(t, src, Corridor{}, Options{})
-			got.File.Timestamp, got.Declared = want.File.Timestamp, want.Declared
+			got.File.Timestamp, got.Declared = want.File.Timestamp, want.Declared // neither stands in the XML
+			got.Outline = declaredPart(got.Outline, want.Declared)
 			if a, b := encoded(t, got), encoded(t, want); !bytes.Equal(a, b) {
 				t.Errorf("the regions differ: %d and %d bytes; %d and %d ways, %d and %d areas", len(a), len(b), len(got.Ways), len(want.Ways), len(got.Areas), len(want.Areas))
 			}

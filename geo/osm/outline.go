@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/clip"
 
 	"lastroad/geo"
 )
@@ -146,12 +147,35 @@ func (h *hullHalf) points() []orb.Point {
 	return pts
 }
 
-// Covers reports whether the data of the region reach p: it lies within the corridor, the box and
-// the convex outline of the file's nodes, or within a kilometre of that outline. Where an extract's
+// declaredPart cuts the outline to the box that a file declares: most extracts keep ways whole, so that their nodes
+// reach far beyond the land that was cut out. A box that holds none of the outline is an error of the file and
+// changes nothing.
+func declaredPart(rings []orb.Ring, box orb.Bound) []orb.Ring {
+	var out []orb.Ring
+	for _, ring := range rings {
+		part := clip.Ring(box, ring.Clone())
+		for i, p := range part { // to the places that a file can hold
+			part[i] = orb.Point{math.Round(p[0]*1e7) / 1e7, math.Round(p[1]*1e7) / 1e7}
+		}
+		if part = convexHull(part); part != nil {
+			out = append(out, part)
+		}
+	}
+	if out == nil {
+		return rings
+	}
+	return out
+}
+
+// Covers reports whether the data of the region reach p: it lies within the corridor, the box that the file
+// declares and the convex outline of the file's nodes, or within a kilometre of that outline. Where an extract's
 // border is not convex it may say yes for a place just beyond the border.
 func (r *Region) Covers(p orb.Point) bool {
 	if len(r.Outline) == 0 || !(math.Abs(p[1]) <= geo.MaxLat && math.Abs(p[0]) <= 360) || !r.kept.has(p[0], p[1]) {
 		return false
+	}
+	if d := r.Declared; d.Max[0] > d.Min[0] && d.Max[1] > d.Min[1] && d.Intersects(r.Box) && !d.Contains(orb.Point{geo.WrapLon(p[0]), p[1]}) {
+		return false // the data were cut there
 	}
 	const slackM = 1000 // judgement: nodes lie closer than this along any mapped border
 	for _, ring := range r.Outline {

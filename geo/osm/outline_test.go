@@ -1,6 +1,7 @@
 package osm
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -41,6 +42,29 @@ func TestCoversAcrossMeridians(t *testing.T) {
 			if r.Covers(p) {
 				t.Errorf("%s: %v is said to lie inside", row.name, p)
 			}
+		}
+	}
+}
+
+// TestDeclaredBoxBounds: an extract that keeps its ways whole has nodes far beyond the box that was cut out; the data
+// reach no farther than the box.
+func TestDeclaredBoxBounds(t *testing.T) {
+	const ways = `<node id="1" lat="45" lon="7"/><node id="2" lat="45.5" lon="8"/><node id="3" lat="46" lon="7"/><node id="4" lat="45.05" lon="7.2"/>
+<way id="1"><nd ref="1"/><nd ref="2"/><nd ref="3"/><nd ref="4"/><tag k="highway" v="track"/></way></osm>`
+	inBox, beyond := orb.Point{7.1, 45.1}, orb.Point{7.6, 45.5}
+	for _, row := range []struct {
+		name, bounds    string
+		inBox, beyondIs bool
+	}{
+		{"no box", ``, true, true},
+		{"a box", `<bounds minlat="44.9" minlon="6.9" maxlat="45.2" maxlon="7.3"/>`, true, false},
+		{"two boxes, fetched one after the other", `<bounds minlat="44.9" minlon="6.9" maxlat="45.2" maxlon="7.3"/><bounds minlat="45.2" minlon="7.3" maxlat="45.6" maxlon="7.7"/>`, true, true},
+		{"a box somewhere else", `<bounds minlat="10" minlon="10" maxlat="11" maxlon="11"/>`, true, true},
+	} {
+		text := `<osm version="0.6">` + row.bounds + ways
+		r := mustRead(t, Source{Name: "cut.osm", R: strings.NewReader(text), Size: int64(len(text))}, Corridor{}, Options{})
+		if r.Covers(inBox) != row.inBox || r.Covers(beyond) != row.beyondIs {
+			t.Errorf("%s: covers are %v and %v, want %v and %v", row.name, r.Covers(inBox), r.Covers(beyond), row.inBox, row.beyondIs)
 		}
 	}
 }

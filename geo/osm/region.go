@@ -23,8 +23,8 @@ type Region struct {
 	// without nodes. Declared is the box that the file's header gives, empty when it gives none: ways
 	// that cross its border are whole in most extracts, so Box is larger.
 	Box, Declared orb.Bound
-	// Outline is the convex outline of all nodes of the file, closed, anticlockwise; empty as Box.
-	// A country's extract fills it far better than its box.
+	// Outline is the convex outline of all nodes of the file within the declared box, closed, anticlockwise; empty
+	// as Box. A country's extract fills it far better than its box.
 	Outline []orb.Ring
 	// Corridor is what was asked for; its Line is empty when everything was kept.
 	Corridor Corridor

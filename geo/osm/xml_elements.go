@@ -240,8 +240,12 @@ func (x *xmlReader) bounds(s *xmlScanner) error {
 		v[i], good = d, good && ok
 	}
 	if good && v[0] <= v[2] && v[1] <= v[3] {
-		x.c.box, x.c.hasBox = orb.Bound{Min: orb.Point{float64(v[0]) / 1e7, float64(v[1]) / 1e7},
-			Max: orb.Point{float64(v[2]) / 1e7, float64(v[3]) / 1e7}}, true
+		box := orb.Bound{Min: orb.Point{float64(v[0]) / 1e7, float64(v[1]) / 1e7},
+			Max: orb.Point{float64(v[2]) / 1e7, float64(v[3]) / 1e7}}
+		if x.c.hasBox { // some editors write one for each piece that was fetched
+			box = box.Union(x.c.box)
+		}
+		x.c.box, x.c.hasBox = box, true
 	}
 	return x.children(s, nil)
 }
