@@ -24,7 +24,7 @@ type Book struct {
 	Words Words  // fixed sentences in the reader's language
 }
 
-// Write makes the PDF: cover, legs at a glance, one sheet for each leg, load list, tyre card, recovery cards,
+// Write makes the PDF: cover, legs at a glance, days and supplies, one sheet for each leg, load list, tyre card, recovery cards,
 // emergency page, and what the book rests on.
 func (b Book) Write(w io.Writer) error {
 	p, err := b.Pages()
@@ -44,6 +44,8 @@ func (b Book) Pages() (*Pages, error) {
 	}
 	b.cover(s)
 	b.glance(s)
+	b.days(s)
+	b.cautions(s)
 	b.legs(s, b.commonCautions())
 	b.loadList(s)
 	b.tyres(s)
@@ -64,7 +66,7 @@ func (s *sheet) confess() {
 
 func (b Book) drawMap(c plot.Canvas, e plot.Extent, st plot.RouteStyle) {
 	w, h := c.Size()
-	v := plot.Fit(e, int(w), int(h), 1, 26)
+	v := plot.Fit(e, int(w), int(h), 1, 38)
 	pal := plot.Light()
 	plot.DrawGround(c, b.Scene, v, pal)
 	plot.DrawRoute(c, b.Scene, v, pal, b.Doc.Judgement, st)

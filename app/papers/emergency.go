@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -73,17 +74,12 @@ func (b Book) emergency(s *sheet) {
 		s.text(w.T("no_road_known"), 9, false, soft, 0)
 	}
 	rows = nil
-	for _, q := range d.Survey.Help {
-		switch q.Kind {
-		case geo.HelpMedical, geo.HelpPolice, geo.HelpPhone, geo.HelpSettlement, geo.HelpHut:
-			if len(rows) < 24 {
-				name := q.Name
-				if name == "" {
-					name = q.Tag
-				}
-				rows = append(rows, cells(w.T("help_"+q.Kind.Key()), name, position(q.At), w.number(units.Distance, q.OffM, 1), w.number(units.Distance, q.RouteM, 1)))
-			}
+	for _, q := range helpPlaces(d.Survey.Help) {
+		name := q.Name
+		if name == "" {
+			name = q.Tag
 		}
+		rows = append(rows, cells(w.T("help_"+q.Kind.Key()), shorten(flat(name), 60), position(q.At), w.number(units.Distance, q.OffM, 1), w.number(units.Distance, q.RouteM, 1)))
 	}
 	if len(rows) > 0 {
 		draw := func(s *sheet) {
@@ -96,6 +92,26 @@ func (b Book) emergency(s *sheet) {
 			draw(s)
 		}
 	}
+}
+
+// helpPlaces are the places of help to list: of each kind, the most urgent first, those nearest to the route,
+// in the order in which they are passed.
+func helpPlaces(all []geo.Place) []geo.Place {
+	const most = 8 // of a kind
+	var out []geo.Place
+	for _, k := range []geo.HelpKind{geo.HelpMedical, geo.HelpPolice, geo.HelpPhone, geo.HelpHut, geo.HelpSettlement} {
+		var of []geo.Place
+		for _, q := range all {
+			if q.Kind == k {
+				of = append(of, q)
+			}
+		}
+		sort.SliceStable(of, func(i, j int) bool { return of[i].OffM < of[j].OffM })
+		of = of[:min(most, len(of))]
+		sort.SliceStable(of, func(i, j int) bool { return of[i].RouteM < of[j].RouteM })
+		out = append(out, of...)
+	}
+	return out
 }
 
 func orBlank(t string) string {

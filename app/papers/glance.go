@@ -52,22 +52,6 @@ func (b Book) glance(s *sheet) {
 		s.y += 2
 		s.text(w.T("no_return_here", w.at(t.AtM, 1), w.at(t.ToM, 0), w.at(t.FromM, 0), w.hours(t.AheadS/60, false)), 8.5, true, ink, 0)
 	}
-	if len(j.CheckIns) > 0 || j.OverdueUnix > 0 {
-		s.together(func(s *sheet) {
-			s.head(w.T("check_ins"), 20)
-			var rows [][]cell
-			for _, k := range j.CheckIns {
-				rows = append(rows, cells(w.say(k.Title), w.moment(k.Unix, zone)))
-			}
-			if j.WorryUnix > 0 {
-				rows = append(rows, cells(w.T("worry_from"), w.moment(j.WorryUnix, zone)))
-			}
-			if j.OverdueUnix > 0 {
-				rows = append(rows, []cell{{text: w.T("call_latest"), bold: true}, {text: w.moment(j.OverdueUnix, zone), bold: true}})
-			}
-			s.table([]tableColumn{{"", 2, false}, {"", 2, false}}, rows, 8)
-		})
-	}
 	s.head(w.T("points_go"), 30)
 	for i, l := range j.Trip.Lost {
 		if i >= 8 || l.Points < 0.05 {
@@ -81,14 +65,6 @@ func (b Book) glance(s *sheet) {
 		for _, t := range notes {
 			s.item("•", w.say(t), 8.5, ink)
 		}
-	}
-	if common := b.commonCautions(); len(common) > 0 {
-		s.head(w.T("cautions_all"), 60)
-		var blocks []func(*sheet)
-		for _, c := range common {
-			blocks = append(blocks, func(s *sheet) { s.item("!", w.say(c), 7.2, warn) })
-		}
-		b.inTwo(s, blocks)
 	}
 }
 

@@ -88,7 +88,11 @@ func (n HomeNote) whenHeard() part {
 	p := part{head: w.T("home_when")}
 	p.rows = append(p.rows, [2]string{w.T("leaves"), n.startText()})
 	for _, k := range j.CheckIns {
-		p.rows = append(p.rows, [2]string{w.say(k.Title), n.at(k.Unix)})
+		t := n.at(k.Unix)
+		if k.OverdueUnix > 0 {
+			t = w.T("check_row", t, n.at(k.OverdueUnix))
+		}
+		p.rows = append(p.rows, [2]string{w.say(k.Title), t})
 	}
 	if end := j.Legs[len(j.Legs)-1].Needs.ArriveUnix; end > 0 {
 		p.rows = append(p.rows, [2]string{w.T("planned_end"), n.at(end)})
@@ -175,6 +179,9 @@ func (n HomeNote) where() [][2]string {
 			what = w.T("camp_at", w.at(s.AtM, 0))
 		}
 		rows = append(rows, [2]string{n.given(s.Name), what})
+	}
+	for _, r := range w.dayRows(d.Judgement.Supplies.Days, n.zone()) {
+		rows = append(rows, [2]string{capital(w.T("day")) + " " + r[0].text, w.unit(units.Distance) + nbsp + r[1].text + ", " + r[2].text + "–" + r[3].text + "; " + w.T("day_night") + ": " + r[8].text})
 	}
 	for i, l := range d.Judgement.Legs {
 		f := facts.Of(d.Survey, l.Leg)

@@ -138,7 +138,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	}
 	s.y += 4
 	if shared {
-		own = append(own, w.T("cautions_there", w.T("glance")))
+		own = append(own, w.T("cautions_there", w.T("cautions_all")))
 	}
 	if len(own) > 0 {
 		s.text(w.T("cautions")+": "+strings.Join(own, "  ·  "), 7.2, false, warn, 0)
@@ -154,6 +154,20 @@ func (b Book) times(n risk.Needs) string {
 	}
 	at := time.Unix(n.ArriveUnix, 0).In(b.zone())
 	t += " · " + w.T("there_at", w.weekday(at)+" "+at.Format("15:04"))
+	clock := func(unix int64) string {
+		t := time.Unix(unix, 0).In(b.zone())
+		c := t.Format("15:04")
+		if t.YearDay() != at.YearDay() {
+			c = w.weekday(t) + nbsp + c
+		}
+		return c
+	}
+	if q := n.Supply; q.SlowUnix > n.ArriveUnix {
+		t += " (" + w.T("slow_there", clock(q.SlowUnix)) + ")"
+	}
+	if q := n.Supply; q.TurnByUnix > 0 {
+		t += ", " + w.T("turn_by", clock(q.TurnByUnix))
+	}
 	switch {
 	case math.IsNaN(n.DaylightMin):
 	case n.DaylightMin < 0:

@@ -179,4 +179,4 @@ var sentences = append(append([]sentence{
 	{"points_lost", "Points lost on this leg", "Verlorene Punkte dieser Etappe", "Puntos perdidos en este tramo", "Points perdus sur cette étape"},
 	{"cautions", "Cautions", "Vorsicht", "Advertencias", "Mises en garde"},
 	{"cautions_there", "the cautions on the page \"%s\" hold here too", "auch hier gilt die Vorsicht auf der Seite »%s«", "aquí valen también las advertencias de la página «%s»", "les mises en garde de la page « %s » valent aussi ici"},
-}, append(sentencesCards, sentencesMeans...)...), sentencesHome...)
+}, append(append(sentencesCards, sentencesDays...), sentencesMeans...)...), sentencesHome...)
