@@ -318,4 +318,11 @@ func (p *Presenter) save(path string, then func(error)) {
 	}()
 }
 
-func (s *shell) quit() { s.win.Close() }
+// quit leaves by the same door as the window's own button: it asks about edits that no file holds.
+func (s *shell) quit() {
+	if s.leave != nil {
+		s.leave()
+		return
+	}
+	s.win.Close()
+}

@@ -59,6 +59,7 @@ type shell struct {
 	drawCard *fyne.Container
 
 	journal keeper
+	leave   func() // asks, then closes the window; the start sets it
 }
 
 // The screens by their number, in the order of the tabs.

@@ -50,7 +50,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 			p.changed(SettingsChanged)
 		}
 	})
-	win.SetCloseIntercept(func() {
+	s.leave = func() {
 		size := win.Canvas().Size()
 		pref.SetFloat(prefWidth, float64(size.Width))
 		pref.SetFloat(prefHeight, float64(size.Height))
@@ -64,7 +64,8 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 			win.SetCloseIntercept(nil)
 			win.Close()
 		})
-	})
+	}
+	win.SetCloseIntercept(s.leave)
 	app.Lifecycle().SetOnStarted(func() {
 		first := p.OpenDemo
 		if len(files) > 0 {

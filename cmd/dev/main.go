@@ -9,6 +9,7 @@
 //	go run ./cmd/dev mutate [N]   judge N damaged copies of good files: no crash, every refusal one line
 //	go run ./cmd/dev race         every test under the race detector
 //	go run ./cmd/dev vuln         known faults of the modules that are linked, from an offline database
+//	go run ./cmd/dev window       do the whole job in a real window and measure its speed and memory
 //
 // It is plain Go: it builds and runs on a machine without a C compiler.
 package main
@@ -24,7 +25,7 @@ import (
 
 func main() {
 	if len(os.Args) < 2 {
-		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|licences|bench|mutate|race|vuln")
+		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|licences|bench|mutate|race|vuln|window")
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
@@ -37,6 +38,7 @@ func main() {
 		"mutate":   judgeDamaged,
 		"race":     race,
 		"vuln":     vuln,
+		"window":   window,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {

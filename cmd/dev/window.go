@@ -11,6 +11,34 @@ import (
 	"time"
 )
 
+// window builds the program and does in its window what the tests do, then measures it.
+func window([]string) error {
+	top, err := root()
+	if err != nil {
+		return err
+	}
+	if err := os.Chdir(top); err != nil {
+		return err
+	}
+	if err := need(append(append(append([]string{}, buildPackages...), runPackages...), "xvfb", "xdotool", "imagemagick")...); err != nil {
+		return err
+	}
+	binary, headless := filepath.Join(top, "bin", "lastroad"), filepath.Join(top, "bin", "lastroad-headless")
+	if err := step("build with the window", nil, "go", "build", "-trimpath", "-tags", tags, "-o", binary, "./cmd/lastroad"); err != nil {
+		return err
+	}
+	if err := step("build without", []string{"CGO_ENABLED=0"}, "go", "build", "-trimpath", "-o", headless, "./cmd/lastroad"); err != nil {
+		return err
+	}
+	if err := windowRun(binary); err != nil {
+		return err
+	}
+	if err := windowJob(headless); err != nil {
+		return err
+	}
+	return windowSpeed(binary)
+}
+
 // windowRun opens the real window on a virtual screen and looks whether something stands on it.
 func windowRun(binary string) error {
 	fmt.Println("\n== a real window on a virtual screen")
