@@ -24,9 +24,9 @@ var verbArgs = map[string][]string{
 	"pull":        {"--mass", "2900", "--ground", "mud", "--depth", "hub"},
 }
 
-// localSockets are the only things that may be talked to: the display, the desktop's message bus, and the C library's
-// cache of user names. A name that begins with @ has no file.
-var localSockets = regexp.MustCompile(`^(@?/tmp/\.X11-unix/X\d+|@?/tmp/dbus-\w+|/run/dbus/system_bus_socket|/var/run/dbus/system_bus_socket|/run/user/\d+/(bus|wayland-\d+)|/var/run/nscd/socket|/run/nscd/socket)$`)
+// localSockets are the only things that may be talked to: the display, its session, the desktop's message bus, and the
+// C library's cache of user names. A name that begins with @ has no file.
+var localSockets = regexp.MustCompile(`^(@?/tmp/\.X11-unix/X\d+|@?/tmp/\.ICE-unix/\d+|@?/tmp/dbus-\w+|/run/dbus/system_bus_socket|/var/run/dbus/system_bus_socket|/run/user/\d+/(bus|wayland-\d+)|/var/run/nscd/socket|/run/nscd/socket)$`)
 
 var (
 	traced     = regexp.MustCompile(`^(?:\[pid +\d+\] |\d+ +)?(connect|sendto|socket)\((.*)`)
@@ -51,6 +51,8 @@ func outside(trace string) (bad []string, calls int) {
 			if m[1] == "connect" {
 				bad = append(bad, line)
 			}
+		case f[1] == "AF_NETLINK" && (strings.Contains(line, "NETLINK_AUDIT") || strings.Contains(line, "NETLINK_KOBJECT_UEVENT")):
+			// A message bus that is started for the program, and drivers, listen to the kernel: no network.
 		case f[1] != "AF_UNIX" && f[1] != "AF_LOCAL":
 			bad = append(bad, line)
 		case m[1] != "socket":
@@ -70,7 +72,7 @@ func noNetwork(headless, window string) error {
 		fmt.Println("   strace is not installed: passed over")
 		return nil
 	}
-	if out, err := quiet(nil, "strace", "-f", "-o", os.DevNull, "true"); err != nil {
+	if out, err := quiet(nil, "strace", append(traceOptions(os.DevNull), "true")...); err != nil {
 		fmt.Println("   strace may not watch programs here, passed over:", strings.TrimSpace(out))
 		return nil
 	}
@@ -141,6 +143,9 @@ func lookAt(what, file string) error {
 
 // traceWorks makes sure that a connection would be seen: it watches a program that opens one to this machine.
 func traceWorks(dir string) error {
+	if _, err := exec.LookPath("bash"); err != nil {
+		return nil
+	}
 	file := filepath.Join(dir, "probe")
 	quiet(nil, "strace", append(traceOptions(file), "bash", "-c", "exec 3<>/dev/tcp/127.0.0.1/9")...)
 	data, err := os.ReadFile(file)

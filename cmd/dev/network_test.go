@@ -17,6 +17,7 @@ func TestOutside(t *testing.T) {
 		{"data on a connected socket", `812 sendto(7, "abc", 3, 0, NULL, 0) = 3`, false, 1},
 		{"a socket for the network", `812 socket(AF_INET, SOCK_STREAM|SOCK_CLOEXEC, IPPROTO_IP) = 3`, true, 1},
 		{"a socket for the kernel's routes", `812 socket(AF_NETLINK, SOCK_RAW|SOCK_CLOEXEC, NETLINK_ROUTE) = 3`, true, 1},
+		{"a bus daemon's audit", `812 socket(AF_NETLINK, SOCK_RAW, NETLINK_AUDIT) = 3`, false, 1},
 		{"a local socket", `812 socket(AF_UNIX, SOCK_STREAM|SOCK_CLOEXEC, 0) = 3`, false, 1},
 		{"the end", `812 +++ exited with 0 +++`, false, 0},
 		{"a cut call", `812 connect(3,  <unfinished ...>`, true, 1},
