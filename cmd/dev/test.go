@@ -57,6 +57,9 @@ func test([]string) error {
 	if err := windowRun(filepath.Join(bin, "lastroad")); err != nil {
 		return err
 	}
+	if err := windowJob(headless); err != nil {
+		return err
+	}
 	if err := noNetwork(headless, filepath.Join(bin, "lastroad")); err != nil {
 		return err
 	}
