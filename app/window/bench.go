@@ -36,7 +36,7 @@ type benchScreen struct {
 	formBox  *container.Scroll
 	fields   []*quantityField
 	from     *widget.Label
-	take     *widget.Button
+	take     *wrapButton
 	verdict  *fyne.Container
 	parts    *fyne.Container
 	partsBox *container.Scroll

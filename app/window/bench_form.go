@@ -47,11 +47,11 @@ func standing(f *quantityField, base float64) *quantityField {
 	return f
 }
 
-func (s *benchScreen) tick(label string, v *bool) *widget.Check {
-	c := widget.NewCheck(label, nil)
+func (s *benchScreen) tick(label string, v *bool) fyne.CanvasObject {
+	c := widget.NewCheck("", nil)
 	c.Checked = *v
 	c.OnChanged = func(on bool) { *v = on; s.changed() }
-	return c
+	return checkRow(c, label)
 }
 
 // pick is one of some choices.
@@ -179,7 +179,7 @@ func (s *benchScreen) secondCard() fyne.CanvasObject {
 			s.rebuild()
 		}))
 	}
-	bears := widget.NewCheck(tr("The winch stands on it"), nil)
+	bears := widget.NewCheck("", nil)
 	bears.Checked = s.ask.Site.Helper != nil
 	bears.OnChanged = func(on bool) {
 		if on {
@@ -193,7 +193,7 @@ func (s *benchScreen) secondCard() fyne.CanvasObject {
 	}
 	return card(tr("Second vehicle"),
 		s.figure(tr("Loaded mass"), units.Mass, recovery.Allowed.MassKg, 1, &v.MassKg, tr("needed")),
-		s.groundPick(tr("Ground under it"), &v.Ground), s.tick(tr("Its wheels are chocked"), &v.Chocked), bears,
+		s.groundPick(tr("Ground under it"), &v.Ground), s.tick(tr("Its wheels are chocked"), &v.Chocked), checkRow(bears, tr("The winch stands on it")),
 		soft(tr("It is reckoned as a pull on a static strap by its own grip. As an anchor, add it below.")),
 		newAction(tr("Leave the second vehicle out"), theme.DeleteIcon(), func() { s.ask.Tug, s.ask.Site.Helper = nil, nil; s.rebuild() }))
 }

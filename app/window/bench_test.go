@@ -5,10 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/test"
-
 	"lastroad/app/bench"
 	"lastroad/risk"
 	"lastroad/risk/recovery"
@@ -166,35 +162,4 @@ func TestBenchSaysEveryStep(t *testing.T) {
 		}
 		s.ask.Stuck.Depth, s.ask.Stuck.Grade, s.ask.Site.Turn = recovery.Axle, 0.2, nil
 	}
-}
-
-// TestBenchFits: nothing of the bench is wider than its place in a narrow window.
-func TestBenchFits(t *testing.T) {
-	u := withWinch(sit(t, realDesk()).openDemo())
-	u.choose(8).does("bench_leg")
-	u.win.Resize(fyne.NewSize(1024, 700))
-	var walk func(o fyne.CanvasObject, right float32)
-	walk = func(o fyne.CanvasObject, right float32) {
-		if o == nil || !o.Visible() {
-			return
-		}
-		at := fyne.CurrentApp().Driver().AbsolutePositionForObject(o)
-		if at.X+o.Size().Width > right+1 {
-			t.Errorf("%T reaches to %.0f, its place ends at %.0f", o, at.X+o.Size().Width, right)
-			return
-		}
-		switch x := o.(type) {
-		case *container.Split:
-			walk(x.Leading, at.X+x.Leading.Size().Width)
-			walk(x.Trailing, right)
-		case *container.Scroll:
-			walk(x.Content, at.X+x.Size().Width)
-		case *fyne.Container:
-			for _, c := range x.Objects {
-				walk(c, right)
-			}
-		}
-	}
-	walk(u.shell.bench.root, 1024)
-	_ = test.WidgetRenderer
 }

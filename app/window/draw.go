@@ -56,13 +56,14 @@ func (s *shell) draw(detour bool) {
 	d := &drawing{s: s, desk: desk, detour: detour, follow: s.p.doc.Region != nil, card: s.drawCard, text: prose(""), ends: [2]float64{math.NaN(), math.NaN()}}
 	s.drawing, s.drawnOn = d, s.p.doc
 	s.mapv.drawing = d
-	follow := widget.NewCheck(tr("Follow the ways"), func(on bool) {
+	followText := tr("Follow the ways")
+	follow := widget.NewCheck("", func(on bool) {
 		d.follow = on
 		d.retrace()
 	})
 	follow.Checked = d.follow
 	if s.p.doc.Region == nil {
-		follow.SetText(tr("Follow the ways (no region file is open)"))
+		followText = tr("Follow the ways (no region file is open)")
 		follow.Disable()
 	}
 	d.done = newToolButton(theme.ConfirmIcon(), s.tips, d.whyNot, d.finish)
@@ -78,7 +79,7 @@ func (s *shell) draw(detour bool) {
 	panel := canvas.NewRectangle(theme.Color(theme.ColorNameOverlayBackground))
 	panel.CornerRadius, panel.StrokeWidth, panel.StrokeColor = 6, 2, theme.Color(theme.ColorNamePrimary)
 	d.card.Objects = []fyne.CanvasObject{container.NewStack(panel, container.NewPadded(container.NewPadded(
-		container.New(atWidth(460), container.New(column{gap: 2}, words, follow, container.NewHBox(back, give, d.done), d.text)))))}
+		container.New(atWidth(460), container.New(column{gap: 2}, words, checkRow(follow, followText), container.NewHBox(back, give, d.done), d.text)))))}
 	d.card.Show()
 	d.card.Refresh()
 	if c := s.win.Canvas(); c != nil {

@@ -85,6 +85,8 @@ func (u *user) texts() string {
 		switch x := o.(type) {
 		case *widget.Label:
 			fmt.Fprintln(&b, x.Text)
+		case *tapLabel:
+			fmt.Fprintln(&b, x.Text)
 		case *canvas.Text:
 			fmt.Fprintln(&b, x.Text)
 		case *widget.Button:
@@ -145,7 +147,10 @@ func clipText(s string, n int) string {
 // tap presses the button with the given text.
 func (u *user) tap(text string) *user {
 	u.t.Helper()
-	var found *widget.Button
+	var found interface {
+		fyne.CanvasObject
+		fyne.Tappable
+	}
 	var walk func(o fyne.CanvasObject)
 	walk = func(o fyne.CanvasObject) {
 		if o == nil || !o.Visible() || found != nil {
@@ -158,7 +163,11 @@ func (u *user) tap(text string) *user {
 			}
 		case *toolButton:
 			if x.Text == text {
-				found = &x.Button
+				found = x
+			}
+		case *wrapButton:
+			if x.Text == text {
+				found = x
 			}
 		case *container.AppTabs:
 			walk(x.Selected().Content)

@@ -16,7 +16,7 @@ import (
 type legList struct {
 	p     *Presenter
 	list  *widget.List
-	whole *widget.Button
+	whole *wrapButton
 	busy  bool // a selection by the program and not by the user
 }
 
@@ -31,8 +31,9 @@ func newLegList(p *Presenter) *legList {
 		}
 	}
 	l.list.HideSeparators = true
-	l.whole = widget.NewButtonWithIcon(tr("The whole trip: findings and lost points"), theme.ListIcon(), func() { p.Choose(-1) })
-	l.whole.Alignment, l.whole.Importance = widget.ButtonAlignLeading, widget.LowImportance
+	l.whole = newAction(tr("The whole trip: findings and lost points"), theme.ListIcon(), func() { p.Choose(-1) })
+	l.whole.Importance = widget.LowImportance
+	l.whole.paint()
 	p.Watch(func(c Change) {
 		if c&(DocChanged|SceneChanged|SettingsChanged) != 0 {
 			l.list.Refresh()

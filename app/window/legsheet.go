@@ -163,22 +163,18 @@ func oddsRow(sc risk.Score) fyne.CanvasObject {
 }
 
 func oddsTile(o risk.Odds, what string) fyne.CanvasObject {
-	n := canvas.NewText(oddsText(o), theme.Color(theme.ColorNameForeground))
-	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameSubHeadingText)*1.06, true
+	n := prose(oddsText(o))
+	n.TextStyle.Bold, n.SizeName = true, theme.SizeNameSubHeadingText
 	if utf8.RuneCountInString(n.Text) > 12 {
-		n.TextSize = theme.TextSize()
+		n.SizeName = theme.SizeNameText
 	}
-	w := canvas.NewText(what, theme.Color(theme.ColorNamePlaceHolder))
-	w.TextSize = theme.Size(theme.SizeNameCaptionText)
-	parts := []fyne.CanvasObject{n, w}
+	parts := []fyne.CanvasObject{n, soft(what)}
 	if b := oddsBand(o); b != "" {
-		t := canvas.NewText(b, theme.Color(theme.ColorNamePlaceHolder))
-		t.TextSize = theme.Size(theme.SizeNameCaptionText)
-		parts = append(parts, t)
+		parts = append(parts, soft(b))
 	}
 	bg := canvas.NewRectangle(theme.Color(theme.ColorNameHeaderBackground))
 	bg.CornerRadius = 5
-	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(5, 5, 7, 5), container.New(narrow{}, container.New(column{}, parts...))))
+	return container.NewStack(bg, container.New(layout.NewCustomPaddedLayout(1, 2, 2, 1), container.New(narrow{}, container.New(tight{}, parts...))))
 }
 
 func (s *legSheet) findings(list []risk.Finding) {

@@ -165,14 +165,14 @@ func (s *legSheet) section(key, title string, openAtFirst bool, fill func() []fy
 	if open {
 		icon = theme.MenuDropDownIcon()
 	}
-	head := widget.NewButtonWithIcon(title, icon, func() {
+	head := newWrapButton(title, icon, func() {
 		s.open[key], s.closed[key] = !open, open
 		at := s.scroll.Offset
 		s.build()
 		s.scroll.ScrollToOffset(at)
 	})
-	head.Alignment = widget.ButtonAlignLeading
 	head.Importance = widget.LowImportance
+	head.paint()
 	line := canvas.NewRectangle(theme.Color(theme.ColorNameSeparator))
 	line.SetMinSize(fyne.NewSize(1, 1))
 	s.add(line, head)

@@ -78,7 +78,7 @@ func (s *loadScreen) showAdvice() {
 	}
 	f := s.p.format()
 	sub := func(t string) {
-		l := plainText(t)
+		l := prose(t)
 		l.TextStyle.Bold = true
 		s.advice.Add(l)
 	}

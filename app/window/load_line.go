@@ -196,14 +196,14 @@ func (s *loadScreen) showMass() {
 		if over {
 			col = palette().Warn
 		}
-		s.mass.Add(container.NewBorder(nil, nil, plainText(name), val))
+		s.mass.Add(pairLine(name, val))
 		s.mass.Add(newShareBar(float32(v/limit), col))
 	}
 	bar(tr("Whole vehicle"), l.TotalKg, l.GVMKg)
 	bar(tr("Front axle"), l.FrontKg, l.FrontLimitKg)
 	bar(tr("Rear axle"), l.RearKg, l.RearLimitKg)
 	bar(tr("Roof"), l.RoofKg, l.RoofLimitKg)
-	line := func(a, b string) { s.mass.Add(container.NewBorder(nil, nil, plainText(a), plainText(b))) }
+	line := func(a, b string) { s.mass.Add(pairLine(a, plainText(b))) }
 	if l.PayloadLeftKg >= 0 {
 		line(tr("Payload left"), f.Format(units.Mass, l.PayloadLeftKg))
 	}

@@ -52,12 +52,12 @@ func newPapersScreen(s *shell) *papersScreen {
 	p := &papersScreen{s: s, preview: container.NewStack(), done: container.New(column{})}
 	list := container.New(column{gap: 1})
 	for _, pa := range papers.List {
-		c := widget.NewCheck(tr(pa.Title), nil)
+		c := widget.NewCheck("", nil)
 		c.Checked = true
 		p.checks = append(p.checks, c)
 		look := widget.NewButtonWithIcon("", theme.VisibilityIcon(), func() { p.show(pa.Key) })
 		look.Importance = widget.LowImportance
-		list.Add(container.NewBorder(nil, nil, look, nil, container.New(narrow{}, c))) // a long title never pushes the eye out of sight
+		list.Add(container.NewBorder(nil, nil, look, nil, checkRow(c, tr(pa.Title)))) // a long title wraps and never pushes the eye out of sight
 	}
 	p.folder = newFocusEntry()
 	p.folder.SetPlaceHolder(tr("Folder to write into"))

@@ -34,7 +34,7 @@ type register struct {
 	limits map[string]catalogue.Entry // what may be changed, by path
 	effect map[string]*risk.Effect    // by table and path; nil before they are worked out
 	box    fyne.CanvasObject
-	moves  *widget.Button
+	moves  *wrapButton
 	chosen int
 }
 

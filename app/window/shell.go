@@ -59,7 +59,8 @@ type shell struct {
 	drawCard *fyne.Container
 
 	journal keeper
-	leave   func() // asks, then closes the window; the start sets it
+	later   map[int]func() // what builds the screens that are not built yet
+	leave   func()         // asks, then closes the window; the start sets it
 }
 
 // The screens by their number, in the order of the tabs.
@@ -130,17 +131,21 @@ func (s *shell) screens() fyne.CanvasObject {
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
-	s.papers, s.load, s.together = newPapersScreen(s), newLoadScreen(s.p), newTogetherScreen(s.p)
-	s.bench = newBenchScreen(s.p, s.tips)
+	s.p.beforeShow = s.needScreen
 	s.p.toBench = func(leg int) {
+		s.needScreen(screenBench)
 		s.bench.takeLeg(leg)
 		s.p.Show(screenBench)
 	}
 	tab := func(name string, o fyne.CanvasObject) *container.TabItem {
 		return container.NewTabItem(name, container.New(fixed{640, 360}, o))
 	}
-	s.tabs = container.NewAppTabs(tab(tr("Route"), route), tab(tr("Party"), newPartyScreen(s.p).object()), tab(tr("Load"), s.load.object()),
-		tab(tr("Alone or together"), s.together.object()), tab(tr("Papers"), s.papers.object()), tab(tr("Recovery bench"), s.bench.object()))
+	s.tabs = container.NewAppTabs(tab(tr("Route"), route),
+		tab(tr("Party"), s.laterScreen(screenParty, func() fyne.CanvasObject { return newPartyScreen(s.p).object() })),
+		tab(tr("Load"), s.laterScreen(screenLoad, func() fyne.CanvasObject { s.load = newLoadScreen(s.p); return s.load.object() })),
+		tab(tr("Alone or together"), s.laterScreen(screenTogether, func() fyne.CanvasObject { s.together = newTogetherScreen(s.p); return s.together.object() })),
+		tab(tr("Papers"), s.laterScreen(screenPapers, func() fyne.CanvasObject { s.papers = newPapersScreen(s); return s.papers.object() })),
+		tab(tr("Recovery bench"), s.laterScreen(screenBench, func() fyne.CanvasObject { s.bench = newBenchScreen(s.p, s.tips); return s.bench.object() })))
 	s.tabs.OnSelected = func(*container.TabItem) { s.p.Show(s.tabs.SelectedIndex()) }
 	return s.tabs
 }
@@ -260,9 +265,11 @@ func (s *shell) updateHeader() {
 // headOdds is a chance in the header, larger than the readiness beside it.
 func headOdds(text, what string) fyne.CanvasObject {
 	n := canvas.NewText(text, theme.Color(theme.ColorNameForeground))
-	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText), true
+	// Beside a long title there is room for so much: in the largest letters the header keeps to the middle ones.
+	grown := max(1, theme.TextSize()/(13*1.15))
+	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText)/grown, true
 	w := canvas.NewText(what, theme.Color(theme.ColorNamePlaceHolder))
-	w.TextSize = theme.Size(theme.SizeNameCaptionText)
+	w.TextSize = theme.Size(theme.SizeNameCaptionText) / grown
 	return container.New(layout.NewCustomPaddedLayout(0, 0, 6, 8), container.New(column{gap: -2}, n, w))
 }
 

@@ -19,7 +19,7 @@ type simulation struct {
 	box    *fyne.Container
 	result *fyne.Container
 	wait   *waiting
-	play   *widget.Button
+	play   *wrapButton
 }
 
 func newSimulation(s *shell) *simulation {
