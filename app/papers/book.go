@@ -69,6 +69,7 @@ func (b Book) drawMap(c plot.Canvas, e plot.Extent, st plot.RouteStyle) {
 	v := plot.Fit(e, int(w), int(h), 1, 38)
 	pal := plot.Light()
 	plot.DrawGround(c, b.Scene, v, pal)
+	st.NoFuel, st.NoWater, st.NoReturn = plot.NoReturns(b.Doc.Survey, b.Doc.Judgement)
 	plot.DrawRoute(c, b.Scene, v, pal, b.Doc.Judgement, st)
 	plot.DrawFurniture(c, b.Scene, v, pal, b.Words.plot())
 }

@@ -16,6 +16,7 @@ import (
 	"lastroad/app/trip"
 	"lastroad/geo"
 	"lastroad/geo/facts"
+	"lastroad/risk"
 )
 
 // legLine is the part of the route's own line that leg i covers, ends included.
@@ -159,6 +160,11 @@ func Points(d *trip.Document) []Point {
 		p := s.Samples[sampleAt(s, t.AtM)]
 		out = append(out, Point{"no return", "Point of no easy return", fmt.Sprintf("from here on driving ahead to a maintained road (km %.1f) is shorter than back to the last one (km %.1f)", t.ToM/1000, t.FromM/1000),
 			orb.Point{p.Lon, p.Lat}, t.AtM})
+	}
+	for _, r := range trip.NoReturns(d.Judgement) {
+		p := s.Samples[sampleAt(s, r.AtM)]
+		name := map[string]string{risk.ReturnBoth: "Point of no return (fuel and water)", risk.ReturnFuel: "Fuel: going on is nearer from here", risk.ReturnWater: "Water: going on is nearer from here"}[r.Kind]
+		out = append(out, Point{"no return " + r.Kind, name, report.NoReturn(r), orb.Point{p.Lon, p.Lat}, r.AtM})
 	}
 	for i := range s.Legs {
 		f := facts.Of(s, i)

@@ -52,6 +52,10 @@ func (b Book) glance(s *sheet) {
 		s.y += 2
 		s.text(w.T("no_return_here", w.at(t.AtM, 1), w.at(t.ToM, 0), w.at(t.FromM, 0), w.hours(t.AheadS/60, false)), 8.5, true, ink, 0)
 	}
+	for _, r := range trip.NoReturns(j) {
+		s.y += 2
+		s.text(w.noReturn(r), 8.5, r.Kind == risk.ReturnBoth, ink, 0)
+	}
 	s.head(w.T("points_go"), 30)
 	for i, l := range j.Trip.Lost {
 		if i >= 8 || l.Points < 0.05 {

@@ -89,6 +89,11 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 			s.text(w.T("no_return_here", w.at(t.AtM, 1), w.at(t.ToM, 0), w.at(t.FromM, 0), w.hours(t.AheadS/60, false)), 8.5, true, ink, 0)
 		}
 	}
+	for _, r := range trip.NoReturns(d.Judgement) {
+		if r.AtM >= f.FromM && r.AtM < f.ToM {
+			s.text(w.noReturn(r), 8.5, r.Kind == risk.ReturnBoth, ink, 0)
+		}
+	}
 	s.y += 5
 	b.verdict(s, l.Score, st.full)
 	rs := plot.NoStyle

@@ -154,6 +154,9 @@ func (c *pdfCanvas) Text(p plot.Pt, s string, t plot.TextStyle) {
 		c.pdf.SetTextRenderingMode(0)
 	}
 	c.alpha(t.Color)
+	// The library writes a text's colour only where it differs from the fill colour it remembers, which the end
+	// of a clip has taken back on the page: say both.
+	c.pdf.SetFillColor(int(t.Color.R), int(t.Color.G), int(t.Color.B))
 	c.pdf.SetTextColor(int(t.Color.R), int(t.Color.G), int(t.Color.B))
 	c.pdf.Text(x+left, y, s)
 	c.pdf.TransformEnd()

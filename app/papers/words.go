@@ -208,6 +208,7 @@ func (w Words) strip() plot.Words {
 	p.Ground, p.Light, p.Supplies, p.Fuel, p.Water = w.T("ground"), w.T("strip_light"), w.T("strip_supplies"), w.T("strip_fuel"), w.T("strip_water")
 	p.Unknown, p.NoDate, p.NoHeights, p.NotJudged = w.T("ground_unknown"), w.T("strip_no_date"), w.T("strip_no_heights"), w.T("strip_not_judged")
 	p.Up, p.Down = w.T("strip_up"), w.T("strip_down")
+	p.NoReturn, p.NoFuel, p.NoWater = w.T("no_return_both"), w.T("no_return_fuel"), w.T("no_return_water")
 	for g := range geo.NumGrounds {
 		p.Grounds[g] = w.ground(g)
 	}

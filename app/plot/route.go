@@ -15,8 +15,9 @@ type RouteStyle struct {
 	Chosen int // leg, -1 for none
 	Hover  int // sample under the pointer, -1 for none (windows move a mark of their own instead)
 	// Returns are the samples of the points of no easy return by driving; NoFuel and NoWater those from which
-	// what is on board no longer reaches back.
-	Returns, NoFuel, NoWater []int
+	// going on to the next supply takes less fuel or water than going back to the last; NoReturn those from which
+	// it does in both. See NoReturns.
+	Returns, NoFuel, NoWater, NoReturn []int
 	// RoadText and HelpText stand beside the lines from the chosen leg to a maintained road and to help ("27.9
 	// km to a road"); "" for none.
 	RoadText, HelpText string
@@ -243,39 +244,11 @@ func (d *groundPen) marks(st RouteStyle) {
 			}
 		}
 	}
-	for _, l := range []struct {
-		at   []int
-		kind geo.HelpKind
-	}{{st.Returns, geo.NumHelp}, {st.NoFuel, geo.HelpFuel}, {st.NoWater, geo.HelpWater}} {
-		for _, i := range l.at {
-			switch {
-			case i < 0 || i >= len(d.s.route):
-			case l.kind == geo.NumHelp:
-				ReturnMark(d.c, d.sampleAt(i), d.unit, d.p)
-			default:
-				SupplyMark(d.c, d.sampleAt(i), d.unit, d.p, l.kind)
-			}
-		}
-	}
+	d.returns(st)
 }
 
 // fewMarks is how many marks on the line are all shown on the whole route.
 const fewMarks = 60
-
-// SupplyMark is the flag from where fuel or water no longer reaches back; its foot is at p. The board is
-// square and bears the sign of what runs out, so that it cannot be taken for the pennant of ReturnMark.
-func SupplyMark(c Canvas, p Pt, u float32, pal *Palette, kind geo.HelpKind) {
-	top := Pt{p.X, p.Y - 30*u}
-	board := Rect{p.X - 17*u, p.Y - 30*u, p.X, p.Y - 13*u}
-	Line(c, Stroke{Width: 6 * u, Color: pal.Paper}, p, top)
-	Box(c, board.Inset(-1.8*u), pal.Paper)
-	Line(c, Stroke{Width: 2.4 * u, Color: pal.Ink}, p, top)
-	Box(c, board, pal.Warn)
-	Box(c, board.Inset(1.6*u), pal.Paper)
-	drawSymbol(c, Pt{(board.X0 + board.X1) / 2, (board.Y0 + board.Y1) / 2}, 5.6*u, helpSymbol[kind], pal.Warn)
-	Disc(c, p, 4*u, pal.Paper)
-	Disc(c, p, 2.6*u, pal.Ink)
-}
 
 // MarkSymbol draws the plate of a mark on the line, 2r across.
 func MarkSymbol(c Canvas, p Pt, r float32, kind geo.MarkKind, pal *Palette) {

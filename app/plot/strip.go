@@ -63,6 +63,7 @@ type Words struct {
 	Fuel, Water, Unknown, NoDate, NoHeights, NotJudged            string
 	Minutes, Hours                                                string
 	Up, Down                                                      string
+	NoReturn, NoFuel, NoWater                                     string // points of no return: in fuel and water, in one
 	// Grounds are the names of the ground classes; an empty one stands for the English name.
 	Grounds [geo.NumGrounds]string
 }
@@ -73,6 +74,7 @@ var English = Words{
 	Ground: "Ground", Light: "Light", Supplies: "Fuel and water", Fuel: "fuel", Water: "water",
 	Unknown: "unknown", NoDate: "no start time", NoHeights: "no heights", NotJudged: "not judged yet",
 	Minutes: "min", Hours: "h", Up: "up", Down: "down",
+	NoReturn: "no return", NoFuel: "fuel: on is nearer", NoWater: "water: on is nearer",
 }
 
 // StripStyle is how a strip is drawn.
@@ -146,7 +148,11 @@ func DrawStrip(c Canvas, data StripData, r Range, p *Palette, st StripStyle) {
 		d.c.PushClip(Rect{0, b.r.Y0 - d.u, w, b.r.Y1 + d.u})
 		b.draw(d, b.r)
 		d.c.PopClip()
+		if b.name == "height" {
+			d.names = b.r.Y0
+		}
 	}
+	d.noReturns(axisY)
 	d.axis(axisY, h)
 	d.selection(axisY)
 	if st.HoverM == st.HoverM {
@@ -217,7 +223,8 @@ type stripPen struct {
 	st          StripStyle
 	u, w        float32
 	x0, x1      float32
-	first, last int // samples in sight, both included
+	first, last int     // samples in sight, both included
+	names       float32 // where the names of the points of no return begin: the top of the band of heights
 }
 
 func (d *stripPen) x(m float64) float32 { return StripX(d.r, d.w, d.u, m) }

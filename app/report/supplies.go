@@ -87,8 +87,8 @@ func days(b *bufio.Writer, s *risk.Supplies) {
 	}
 }
 
-// returnText is a point of no return in words.
-func returnText(r risk.NoReturn) string {
+// NoReturn is a point of no return in words.
+func NoReturn(r risk.NoReturn) string {
 	km := func(m float64) string { return number(m/1000, 1) }
 	carried := func() string {
 		if math.IsNaN(r.LastReturnM) {
@@ -115,7 +115,7 @@ func noReturns(b *bufio.Writer, rs []risk.NoReturn) {
 	}
 	b.WriteString("\nPoints of no return (start and end of the route count as supplied)\n")
 	for _, r := range rs {
-		wrap(b, "  ", "    ", returnText(r))
+		wrap(b, "  ", "    ", NoReturn(r))
 	}
 }
 

@@ -142,7 +142,7 @@ func suppliesOf(s *risk.Supplies) suppliesJSON {
 		if r.Kind == risk.ReturnTime {
 			unit = "s"
 		}
-		j.NoReturns = append(j.NoReturns, noReturnJSON{r.Kind, num(r.AtM), num(r.FromM), num(r.ToM), num(r.LastReturnM), num(r.On), num(r.Back), unit, r.Reaches, r.Later, returnText(r)})
+		j.NoReturns = append(j.NoReturns, noReturnJSON{r.Kind, num(r.AtM), num(r.FromM), num(r.ToM), num(r.LastReturnM), num(r.On), num(r.Back), unit, r.Reaches, r.Later, NoReturn(r)})
 	}
 	for _, p := range s.Fuel.Places {
 		j.FuelPlaces = append(j.FuelPlaces, fuelPlaceJSON{num(p.AtM), p.Name, p.Declared, p.End, band(p.Need), band(p.Left)})

@@ -27,8 +27,17 @@ func (p *Presenter) turnBacks() (out []int) {
 	return p.turns
 }
 
-// noReturns are the samples from which fuel and water on board no longer reach back to where they can be had.
-func (p *Presenter) noReturns() (fuel, water []int) { return nil, nil }
+// noReturns are the samples of the points of no return in fuel, in water, and in both.
+func (p *Presenter) noReturns() (fuel, water, both []int) {
+	if p.doc == nil {
+		return nil, nil, nil
+	}
+	if p.backOf != p.doc {
+		p.backOf = p.doc
+		p.back[0], p.back[1], p.back[2] = plot.NoReturns(p.Survey(), p.Judgement())
+	}
+	return p.back[0], p.back[1], p.back[2]
+}
 
 // wayOutTexts are the distances that stand beside the lines from the chosen leg to a road and to help.
 func (p *Presenter) wayOutTexts() (road, help string) {

@@ -29,6 +29,7 @@ func (s *shell) showPlaceMenu(atM float64, ok bool, at fyne.Position) {
 		if i := s.p.nearStop(atM); i >= 0 {
 			name := s.p.plan.Stops[i].Name
 			items = append(items, fyne.NewMenuItem(tr("Take away the stop {{.Name}}", with("Name", name)), func() { s.p.removeStop(i) }))
+			items = append(items, s.takeOn(i)...)
 		}
 		if leg := s.p.LegAt(atM); leg > 0 {
 			items = append(items, fyne.NewMenuItem(tr("Join this leg to the one before"), func() { s.p.joinLeg(leg) }))
@@ -78,6 +79,29 @@ func (p *Presenter) addStop(atM float64, night bool) {
 		}
 		pl.Stops = append(pl.Stops[:i:i], append([]trip.Stop{st}, pl.Stops[i:]...)...)
 	})
+}
+
+// takeOn are the entries for what is taken on at a stop: litres of drinking water, and a full tank.
+func (s *shell) takeOn(i int) []*fyne.MenuItem {
+	st := s.p.plan.Stops[i]
+	change := func(what string, edit func(*trip.Stop)) func() {
+		return func() { s.p.Edit(what, "", func(pl *trip.Plan) { edit(&pl.Stops[i]) }) }
+	}
+	sub := fyne.NewMenu("")
+	for _, l := range []float64{0, 10, 20, 40, 60, 80, 120} {
+		name := tr("none")
+		if l > 0 {
+			name = s.p.format().Format(units.Volume, l)
+		}
+		it := fyne.NewMenuItem(name, change(tr("Take on water"), func(st *trip.Stop) { st.Water = l }))
+		it.Checked = st.Water == l
+		sub.Items = append(sub.Items, it)
+	}
+	water := fyne.NewMenuItem(tr("Drinking water taken on at {{.Name}}", with("Name", st.Name)), nil)
+	water.ChildMenu = sub
+	fuel := fyne.NewMenuItem(tr("Fuel is filled up at {{.Name}}", with("Name", st.Name)), change(tr("Fill up with fuel"), func(st *trip.Stop) { st.Fuel = !st.Fuel }))
+	fuel.Checked = st.Fuel
+	return []*fyne.MenuItem{water, fuel}
 }
 
 func (p *Presenter) removeStop(i int) {

@@ -87,12 +87,16 @@ func (s *shell) showLegend() {
 	for _, k := range []struct {
 		kind geo.HelpKind
 		text string
-	}{{geo.HelpFuel, tr("From here the fuel on board no longer reaches back.")}, {geo.HelpWater, tr("From here the water on board no longer reaches back.")}} {
+	}{{geo.HelpFuel, tr("From here going on to the next fuel takes less than going back to the last.")}, {geo.HelpWater, tr("From here going on to the next water you take on takes less than going back to the last.")}} {
 		row(picture(24, 34, func(c plot.Canvas, p *plot.Palette) {
 			w, h := c.Size()
 			plot.SupplyMark(c, plot.Pt{X: w * 0.82, Y: h * 0.88}, h/38, p, k.kind)
 		}), k.text)
 	}
+	row(picture(40, 34, func(c plot.Canvas, p *plot.Palette) {
+		w, h := c.Size()
+		plot.NoReturnMark(c, plot.Pt{X: w * 0.9, Y: h * 0.88}, h/38, p)
+	}), tr("Point of no return: from here going on is nearer in fuel and in water."))
 	box.Add(heading(tr("On the line")))
 	for _, m := range []struct {
 		k geo.MarkKind

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"math"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -61,6 +62,10 @@ func (s *loadScreen) itemFields(r loadRow) []fyne.CanvasObject {
 		newQuantityField(s.p, fieldSpec{id: id + "mass", label: tr("Mass of each"), quantity: units.Mass, low: 0.001, high: 1000,
 			get: func(pl *trip.Plan) float64 { return at(pl).MassKg }, set: func(pl *trip.Plan, v float64) { at(pl).MassKg = v },
 			standard: func(*trip.Plan) float64 { return it.MassKg }}),
+	}
+	if it.Key == "water" {
+		rows = append(rows, newQuantityField(s.p, fieldSpec{id: id + "containers", label: tr("Divided over so many equal containers"), quantity: units.Number, low: 1, high: 100,
+			get: func(pl *trip.Plan) float64 { return at(pl).Containers }, set: func(pl *trip.Plan, v float64) { at(pl).Containers = math.Floor(v) }}))
 	}
 	if it.LengthM > 0 {
 		rows = append(rows, newQuantityField(s.p, fieldSpec{id: id + "length", label: tr("Length"), quantity: units.Length, low: 0.2, high: 200,

@@ -2,7 +2,6 @@ package window
 
 import (
 	"fmt"
-	"time"
 	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
@@ -57,6 +56,7 @@ func (s *legSheet) build() {
 			lj := &j.Legs[s.leg]
 			s.findings(lj.Findings)
 			s.needs(lj)
+			s.supplies(lj)
 			s.losses(tr("Where the points go"), lj.Score)
 			s.recovery(lj.Needs.Pull)
 			s.facts(sv, lj)
@@ -85,6 +85,7 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 	}
 	s.checkIns(j)
 	s.findings(j.Findings)
+	s.trip(j)
 	s.losses(tr("Where the points go"), j.Trip)
 	var cautions []string
 	seen := map[string]bool{}
@@ -110,8 +111,7 @@ func (s *legSheet) checkIns(j *risk.Judgement) {
 	if j.WorryUnix == 0 && len(j.CheckIns) == 0 {
 		return
 	}
-	zone := s.p.plan.Trip.Conditions.Start.Location()
-	at := func(unix int64) string { return time.Unix(unix, 0).In(zone).Format("2006-01-02 15:04") }
+	at := s.clock
 	s.section("times", tr("Times to be heard"), false, func() []fyne.CanvasObject {
 		grid := container.New(&needGrid{two: true})
 		row := func(a, b string) {
@@ -121,7 +121,7 @@ func (s *legSheet) checkIns(j *risk.Judgement) {
 			grid.Add(y)
 		}
 		for _, c := range j.CheckIns {
-			row(at(c.Unix), capital(c.Title))
+			row(at(c.Unix), tr("{{.What}}; nothing heard: overdue from {{.At}}", map[string]any{"What": capital(c.Title), "At": at(c.OverdueUnix)}))
 		}
 		if j.WorryUnix != 0 {
 			row(at(j.WorryUnix), tr("the contact begins to ask"))

@@ -62,9 +62,6 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 		}
 		rows = append(rows, c)
 	}
-	if n.MoveMin.Central > 0 {
-		rows = append(rows, needRow{what: tr("Driving time"), want: minutes(n.MoveMin.Central)})
-	}
 	if n.DaylightMin == n.DaylightMin {
 		r := needRow{what: tr("Daylight left at the end"), want: minutes(math.Max(0, n.DaylightMin))}
 		if n.DaylightMin < 0 {

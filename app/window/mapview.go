@@ -162,7 +162,7 @@ func (m *mapView) draw(w, h int) image.Image {
 		st := plot.NoStyle
 		st.Chosen = m.p.chosen
 		st.Returns = m.p.turnBacks()
-		st.NoFuel, st.NoWater = m.p.noReturns()
+		st.NoFuel, st.NoWater, st.NoReturn = m.p.noReturns()
 		st.RoadText, st.HelpText = m.p.wayOutTexts()
 		if a, ok := m.p.SampleAt(m.p.stretch[0]); ok {
 			if b, ok := m.p.SampleAt(m.p.stretch[1]); ok {

@@ -187,9 +187,9 @@ func (s *partyScreen) filled(w whose, get func(*risk.Party) float64) float64 {
 // filledTrip is the plan's trip with every field that the user gave left out of nothing: the defaults
 // where nothing is given. It is worked out once for each plan.
 func (p *Presenter) filledTrip() (risk.Trip, bool) {
-	if p.fillRev != p.rev || !p.fillOK {
-		t, _, err := p.plan.Trip.Fill(p.desk.Catalogue())
-		p.fill, p.fillRev, p.fillOK = t, p.rev, err == nil
+	if s := p.Survey(); p.fillRev != p.rev || p.fillOf != s || !p.fillOK {
+		t, _, err := p.plan.Trip.FillAt(p.desk.Catalogue(), risk.SiteOf(s))
+		p.fill, p.fillRev, p.fillOf, p.fillOK = t, p.rev, s, err == nil
 	}
 	return p.fill, p.fillOK
 }
@@ -354,8 +354,16 @@ func (s *partyScreen) days() fyne.CanvasObject {
 	wet := choiceField(s.p, tr("Ground"), []string{"0", "0.2", "0.5", "0.8", "1"}, []string{tr("dry"), tr("mostly dry"), tr("damp"), tr("wet"), tr("soaked")},
 		func(pl *trip.Plan) string { return nearestKey(pl.Trip.Conditions.Wetness, 0, 0.2, 0.5, 0.8, 1) },
 		func(pl *trip.Plan, k string) { fmt.Sscan(k, &pl.Trip.Conditions.Wetness) })
+	keys, names := []string{""}, []string{tr("the one usual at this latitude")}
+	for _, c := range s.p.desk.Catalogue().Climates.List {
+		keys, names = append(keys, c.Key), append(names, capital(tr(c.Title)))
+	}
+	climate := choiceField(s.p, tr("Climate"), keys, names, func(pl *trip.Plan) string { return pl.Trip.Conditions.Climate }, func(pl *trip.Plan, k string) { pl.Trip.Conditions.Climate = k })
 	return card(tr("When and in what weather"),
 		s.startField(),
+		newQuantityField(s.p, fieldSpec{id: "cond.month", label: tr("Month, 1 to 12, while no start is set"), quantity: units.Number, low: 1, high: 12,
+			get: func(pl *trip.Plan) float64 { return float64(pl.Trip.Conditions.Month) }, set: func(pl *trip.Plan, v float64) { pl.Trip.Conditions.Month = int(math.Round(v)) }}),
+		climate,
 		temp("cond.mean", tr("Mean of day and night"), func(c *risk.Conditions) *float64 { return &c.DayMeanC }),
 		temp("cond.max", tr("Highest by day"), func(c *risk.Conditions) *float64 { return &c.DayMaxC }),
 		temp("cond.min", tr("Lowest by night"), func(c *risk.Conditions) *float64 { return &c.NightMinC }),
@@ -440,7 +448,18 @@ func (s *partyScreen) home() fyne.CanvasObject {
 	field := func(id, label, hint string, at func(*trip.Home) *string) fyne.CanvasObject {
 		return textField(s.p, "home."+id, label, hint, func(pl *trip.Plan) string { return *at(&pl.Home) }, func(pl *trip.Plan, t string) { *at(&pl.Home) = t })
 	}
+	rules := s.p.desk.Catalogue().Supply.ReserveRules()
+	var keys, names []string
+	standard := ""
+	for _, r := range rules {
+		keys, names = append(keys, r.Key), append(names, capital(tr(r.Title)))
+		if r.Default {
+			standard = r.Key
+			names[len(names)-1] += " (" + tr("default") + ")"
+		}
+	}
 	return card(tr("Who raises the alarm"),
+		choiceField(s.p, tr("Spare fuel"), keys, names, func(pl *trip.Plan) string { return firstOf(pl.Trip.Policy.ReserveRule, standard) }, func(pl *trip.Plan, k string) { pl.Trip.Policy.ReserveRule = k }),
 		checkField(s.p, tr("Somebody at home knows the plan"), func(pl *trip.Plan) bool { return pl.Trip.Policy.ContactAtHome }, func(pl *trip.Plan, v bool) { pl.Trip.Policy.ContactAtHome = v }),
 		checkField(s.p, tr("A phone works along the whole route"), func(pl *trip.Plan) bool { return pl.Trip.Policy.PhoneCoverage }, func(pl *trip.Plan, v bool) { pl.Trip.Policy.PhoneCoverage = v }),
 		newQuantityField(s.p, fieldSpec{id: "home.wait", label: tr("Waits after the planned end"), quantity: units.Duration, low: 900, high: 14 * 86400,

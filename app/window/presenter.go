@@ -58,16 +58,21 @@ type Presenter struct {
 	judging   context.CancelFunc
 	workers   sync.WaitGroup
 	headStart time.Duration // that painting has over judging in full what was just opened
-	subs      []func(Change)
+
+	beforeShow func(screen int) // is told of a screen before it is shown; nil until the shell sets it
+	subs       []func(Change)
 
 	fill    risk.Trip // plan.Trip with defaults, of fillRev
 	fillRev uint64
+	fillOf  *geo.Survey
 	fillOK  bool
 
 	light   []plot.Daylight
 	lightOf *trip.Document
 	turns   []int // samples of the points of no easy return of turnsOf
 	turnsOf *geo.Survey
+	back    [3][]int // samples of the points of no return in fuel, in water, in both, of backOf
+	backOf  *trip.Document
 
 	tell      func(title string, err error) // shows an error; the shell sets it
 	placeMenu placeMenuFunc                 // nil until the shell sets it

@@ -53,7 +53,7 @@ func stripWords() plot.Words {
 		Walk: tr("Walk out"), Ground: tr("Ground"), Light: tr("Light"), Supplies: tr("Fuel and water"), Fuel: tr("fuel"),
 		Water: tr("water"), Unknown: tr("unknown"), NoDate: tr("set a start time to see the light"),
 		NoHeights: tr("no heights known"), NotJudged: tr("not judged yet"), Minutes: tr("min"), Hours: tr("h"),
-		Up: tr("up"), Down: tr("down"),
+		Up: tr("up"), Down: tr("down"), NoReturn: tr("no return"), NoFuel: tr("fuel: on is nearer"), NoWater: tr("water: on is nearer"),
 	}
 }
 

@@ -65,6 +65,12 @@ func sentences(t *testing.T) []string {
 	for _, c := range cat.Vehicles.Classes {
 		set[c.Title] = true
 	}
+	for _, c := range cat.Climates.List {
+		set[c.Title] = true
+	}
+	for _, r := range cat.Supply.ReserveRules() {
+		set[r.Title] = true
+	}
 	for _, i := range cat.Items {
 		if i.Place != "" {
 			set[i.Place] = true
