@@ -80,6 +80,9 @@ func (p *Presenter) SetStretch(a, b float64) {
 // Show turns to a screen by its number.
 func (p *Presenter) Show(screen int) {
 	if screen != p.screen {
+		if p.beforeShow != nil {
+			p.beforeShow(screen)
+		}
 		p.screen = screen
 		p.changed(ScreenChanged)
 	}

@@ -34,7 +34,10 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	var atWork sync.Once
 	p.Watch(func(Change) {
 		if p.doc != nil && p.judging == nil && p.work == nil {
-			atWork.Do(memoryAtWork)
+			atWork.Do(func() {
+				memoryAtWork()
+				s.buildLater()
+			})
 		}
 	})
 	keep, err := newJournalKeeper(func(err error) {
