@@ -99,6 +99,9 @@ func (w *work) ground(context.Context) error {
 		}
 		return k
 	}
+	if w.region != nil { // now that ways which leave it are known to be followed
+		w.noteStretches(func(s *geo.Sample) bool { return !s.InRegion }, "outside the region file: ways, ground, roads and help are unknown there")
+	}
 	rules := w.tables.Ground
 	under := func(orb.Point) []osm.AreaKind { return nil }
 	if w.region != nil {

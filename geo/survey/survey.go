@@ -202,7 +202,6 @@ func (w *work) lay(context.Context) error {
 	w.s.Sources = append(w.s.Sources, fmt.Sprintf("ground: %s", join(w.region.Sources)))
 	w.s.Sources = append(w.s.Sources, w.region.Credit...)
 	w.s.Notes = append(w.s.Notes, w.region.Notes...)
-	w.noteStretches(func(s *geo.Sample) bool { return !s.InRegion }, "outside the region file: ways, ground, roads and help are unknown there")
 	return nil
 }
 
