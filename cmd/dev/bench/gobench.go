@@ -28,17 +28,17 @@ type goRow struct {
 
 // goPackages are the packages whose benchmarks are run and kept, with a pattern of what is worth keeping.
 var goPackages = []struct{ pkg, pattern string }{
-	{"./geo", "Stations|Distance"},
-	{"./geo/gpx", "Read"},
+	{"./geo", "Stations/1M-to-1.1M"},
+	{"./geo/gpx", "Read/(gpxgo-alone|read)"},
 	{"./geo/index", "Delaware|Build"},
 	{"./geo/network", "Network"},
-	{"./geo/split", "Cut"},
+	{"./geo/split", "Cut/(ours|full)/(few|many)"},
 	{"./geo/height", "Heights"},
 	{"./geo/walk", "Surface"},
-	{"./geo/osm", "ReadDelaware|AreaIndex|Inflate"},
-	{"./risk", "Judge|Simulate"},
-	{"./risk/coverage", "."},
-	{"./app/plot", "Lines|Ground"},
+	{"./geo/osm", "ReadDelaware"},
+	{"./risk", "Judge"},
+	{"./risk/coverage", "Evaluate|Simulate"},
+	{"./app/plot", "Lines"},
 }
 
 var goRows = []goRow{
@@ -49,7 +49,8 @@ var goRows = []goRow{
 	{"optimal cut of 40 000 samples into a few legs", "in process", "BenchmarkCut/ours/few", []string{"BenchmarkCut/full/few"}, "the full dynamic programme", "ns/op", 0.1, "same cost, in the tests of geo/split"},
 	{"optimal cut of 40 000 samples into thousands of legs", "in process", "BenchmarkCut/ours/many", []string{"BenchmarkCut/full/many"}, "the full dynamic programme", "ns/op", 0.1, "same cost, in the tests of geo/split"},
 	{"quickest ways over 250 000 joints", "in process", "BenchmarkNetwork/all to nearest kept", []string{"BenchmarkNetwork/gonum, from one to all"}, "gonum graph/path", "ns/op", 0, "same lengths, in the tests of geo/network"},
-	{"drawing 200 000 segments", "in process", "BenchmarkLines/thinned/own", []string{"BenchmarkLines/all/vector"}, "x/image/vector, all segments", "ns/op", 0.35, "ink, in the tests of app/plot"},
+	{"drawing 200 000 segments", "in process", "BenchmarkLines/all/own", []string{"BenchmarkLines/all/vector"}, "x/image/vector", "ns/op", 0.35, "ink, in the tests of app/plot"},
+	{"the same, thinned to the pixel as a map hands them over", "in process", "BenchmarkLines/thinned/own", []string{"BenchmarkLines/thinned/vector"}, "x/image/vector", "ns/op", 0.35, "ink, in the tests of app/plot"},
 }
 
 // result is one benchmark's medians by unit.
