@@ -140,7 +140,7 @@ func (s *benchScreen) winchCard() fyne.CanvasObject {
 		s.figure(tr("Rope diameter"), units.Small, recovery.Allowed.RopeMM, 0.001, &rope.DiameterMM, tr("needed")),
 		s.figure(tr("Rope length"), units.Length, recovery.Allowed.LineM, 1, &rope.LengthM, tr("needed")),
 		s.figure(tr("Marked breaking strength"), units.Force, recovery.Allowed.ForceKN, 1, &rope.MBSKN, tr("by diameter")),
-		s.pick(tr("End of the rope"), []string{tr("not said: the weakest made one"), tr("splice"), tr("pressed sleeve"), tr("clips"), tr("knot")}, indexOf(ends, rope.End), func(i int) { rope.End = ends[i] }),
+		s.pick(tr("End of the rope"), []string{tr("not said"), tr("splice"), tr("pressed sleeve"), tr("clips"), tr("knot")}, indexOf(ends, rope.End), func(i int) { rope.End = ends[i] }),
 		standing(s.figure(tr("Drum diameter"), units.Small, recovery.Allowed.DrumMM, 0.001, &w.DrumMM, ""), drum),
 		standing(s.figure(tr("Drum width"), units.Small, recovery.Allowed.DrumMM, 0.001, &w.DrumWidthMM, ""), width),
 		s.pick(tr("Pulls from the"), []string{tr("front"), tr("rear")}, max(0, indexOf([]string{"front", "rear"}, w.Place)), func(i int) { w.Place = []string{"front", "rear"}[i] }),

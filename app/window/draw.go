@@ -224,9 +224,11 @@ func (s *shell) compareDrawn(old, now *trip.Document) {
 	f := s.p.format()
 	grid := container.New(layout3{}, caption(""), caption(tr("before")), caption(tr("drawn")))
 	row := func(name, a, b string) {
-		grid.Add(plainText(name))
-		grid.Add(plainText(a))
-		grid.Add(bold(b))
+		grid.Add(prose(name))
+		grid.Add(prose(a))
+		drawn := prose(b)
+		drawn.TextStyle.Bold = true
+		grid.Add(drawn)
 	}
 	a, b := old.Judgement.Trip, now.Judgement.Trip
 	row(tr("Length"), f.Format(units.Distance, old.Survey.LengthM()), f.Format(units.Distance, now.Survey.LengthM()))
@@ -258,11 +260,13 @@ type layout3 struct{}
 func (layout3) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	y := float32(0)
 	for i := 0; i < len(o); i += 3 {
-		h := float32(0)
-		for k := i; k < min(i+3, len(o)); k++ {
-			h = max(h, o[k].MinSize().Height)
+		h, x := float32(0), float32(0)
+		for k, share := range []float32{0.42, 0.29, 0.29} {
+			if i+k < len(o) { // wrapped texts know their height when they know their width
+				o[i+k].Resize(fyne.NewSize(s.Width*share, o[i+k].MinSize().Height))
+				h = max(h, o[i+k].MinSize().Height)
+			}
 		}
-		x := float32(0)
 		for k, share := range []float32{0.42, 0.29, 0.29} {
 			if i+k < len(o) {
 				o[i+k].Resize(fyne.NewSize(s.Width*share, h))
@@ -277,7 +281,11 @@ func (layout3) Layout(o []fyne.CanvasObject, s fyne.Size) {
 func (layout3) MinSize(o []fyne.CanvasObject) fyne.Size {
 	h := float32(rowOverlap)
 	for i := 0; i < len(o); i += 3 {
-		h += o[i].MinSize().Height - rowOverlap
+		row := float32(0)
+		for k := i; k < min(i+3, len(o)); k++ {
+			row = max(row, o[k].MinSize().Height)
+		}
+		h += row - rowOverlap
 	}
 	return fyne.NewSize(420, h)
 }

@@ -20,21 +20,30 @@ import (
 func (s *shell) showKeys() {
 	grid := container.New(&needGrid{two: true})
 	for _, a := range s.actions {
-		if k := keyText(a.shortcut); k != "" {
-			grid.Add(plainText(a.label))
-			grid.Add(plainText(k))
+		k := keyText(a.shortcut)
+		for _, e := range a.extra {
+			k += ", " + keyText(e)
+		}
+		if k != "" {
+			grid.Add(prose(a.label))
+			grid.Add(prose(k))
 		}
 	}
 	for _, r := range [][2]string{
 		{tr("On the map: move, zoom"), tr("arrows, + and −, drag, wheel")},
-		{tr("On the map: whole route, chosen leg"), tr("Home, End")},
+		{tr("On the map: whole route, chosen leg"), tr("Home; End or Enter")},
 		{tr("On the map and the strip: previous and next leg"), tr("Page up, Page down")},
-		{tr("On the strip: mark a stretch"), tr("drag; Escape unmarks")},
-		{tr("On the strip: zoom, move along"), tr("wheel, Shift and wheel")},
-		{tr("Walk through the fields"), tr("Tab, Shift+Tab")},
+		{tr("On the map and the strip: what can be done at a place"), tr("secondary button")},
+		{tr("While drawing on the map: finish, give up, take the last place back"), tr("Enter, Escape, Backspace")},
+		{tr("On the strip: move the mark, previous and next leg"), tr("up and down, left and right")},
+		{tr("On the strip: what can be done at the mark"), tr("Enter")},
+		{tr("On the strip: mark a stretch"), tr("drag, or Space at both ends; Escape unmarks")},
+		{tr("On the strip: zoom, move along, the whole route"), tr("wheel or + and −, Shift and wheel, Home")},
+		{tr("Walk through fields and buttons, press"), tr("Tab, Shift+Tab, Space")},
+		{tr("Leave the tour"), tr("Escape")},
 	} {
-		grid.Add(plainText(r[0]))
-		grid.Add(plainText(r[1]))
+		grid.Add(prose(r[0]))
+		grid.Add(prose(r[1]))
 	}
 	s.page(tr("Keys and what they do"), grid)
 }

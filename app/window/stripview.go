@@ -15,8 +15,7 @@ import (
 )
 
 // stripView is the bands under the map. A click chooses a leg, a drag marks a stretch, the wheel zooms the
-// kilometres (with the map following), a drag with the secondary button held is not needed: the wheel with
-// shift moves along.
+// kilometres (with the map following), the wheel with shift moves along. The same goes by keys.
 type stripView struct {
 	widget.BaseWidget
 	p      *Presenter
@@ -30,6 +29,7 @@ type stripView struct {
 	dragged bool
 	focused bool
 	width   int
+	begun   float64          // where a stretch was begun by key, metres; NaN for nowhere
 	onRange func(plot.Range) // the map follows
 }
 
@@ -43,7 +43,7 @@ var (
 )
 
 func newStripView(p *Presenter) *stripView {
-	s := &stripView{p: p, pen: plot.NewRaster(pictureFonts()), onRange: func(plot.Range) {}}
+	s := &stripView{p: p, pen: plot.NewRaster(pictureFonts()), begun: math.NaN(), onRange: func(plot.Range) {}}
 	s.ExtendBaseWidget(s)
 	s.raster = canvas.NewRaster(s.draw)
 	s.line = canvas.NewLine(color.Black)
@@ -214,18 +214,66 @@ func (s *stripView) TypedRune(r rune) {
 	}
 }
 
-// TypedKey walks the legs with left and right and moves the mark with the arrows up and down.
+// step moves the mark along the route by a little of the kilometres in sight; without a mark it begins in
+// their middle.
+func (s *stripView) step(by float64) {
+	sv := s.p.Survey()
+	if sv == nil {
+		return
+	}
+	at, part := s.p.hoverM, (s.p.rng.ToM-s.p.rng.FromM)/150
+	if at != at || at < s.p.rng.FromM || at > s.p.rng.ToM {
+		at = (s.p.rng.FromM + s.p.rng.ToM) / 2
+	} else {
+		at += by * max(part, sv.StepM)
+	}
+	s.p.Point(max(s.p.rng.FromM, min(s.p.rng.ToM, at)))
+}
+
+// mark begins a stretch at the mark, or ends the one begun.
+func (s *stripView) mark() {
+	at := s.p.hoverM
+	switch {
+	case at != at:
+	case s.begun == s.begun && s.begun != at:
+		s.p.SetStretch(s.begun, at)
+		s.begun = math.NaN()
+	default:
+		s.begun = at
+		s.p.SetStretch(at, at)
+	}
+}
+
+// menu opens the menu of the marked place.
+func (s *stripView) menu() {
+	if at := s.p.hoverM; at == at && s.p.placeMenu != nil {
+		x := plot.StripX(s.p.rng, float32(s.width), s.unit(), at) / s.scale()
+		s.p.placeMenu(at, true, fyne.CurrentApp().Driver().AbsolutePositionForObject(s).AddXY(x, s.Size().Height/3))
+	}
+}
+
+// TypedKey walks the legs with left and right, moves the mark with up and down, marks a stretch with Space and
+// opens the menu of the place with Enter.
 func (s *stripView) TypedKey(e *fyne.KeyEvent) {
 	switch e.Name {
 	case fyne.KeyLeft, fyne.KeyPageUp:
 		s.p.Step(-1)
 	case fyne.KeyRight, fyne.KeyPageDown:
 		s.p.Step(1)
+	case fyne.KeyUp:
+		s.step(1)
+	case fyne.KeyDown:
+		s.step(-1)
+	case fyne.KeySpace:
+		s.mark()
+	case fyne.KeyReturn, fyne.KeyEnter:
+		s.menu()
 	case fyne.KeyHome:
 		if sv := s.p.Survey(); sv != nil {
 			s.setRange(plot.Whole(sv))
 		}
 	case fyne.KeyEscape:
+		s.begun = math.NaN()
 		s.p.SetStretch(math.NaN(), math.NaN())
 	}
 }
