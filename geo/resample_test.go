@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/paulmach/orb"
 	orbgeo "github.com/paulmach/orb/geo"
@@ -153,11 +152,7 @@ func wiggle(n int) orb.LineString {
 
 func TestAMillionPoints(t *testing.T) {
 	line := wiggle(1_000_000)
-	from := time.Now()
-	st := Stations(nil, line, 25)
-	if took := time.Since(from); took > 2*time.Second {
-		t.Errorf("a million points take %v, want a small part of a second", took)
-	}
+	st := Stations(nil, line, 25) // how long it takes is for BenchmarkStations
 	if total := Length(line); math.Abs(st[len(st)-1].DistanceM-total) > 1e-8*total {
 		t.Errorf("the stations end at %v m, the line is %v m long", st[len(st)-1].DistanceM, total)
 	}

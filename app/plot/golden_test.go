@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
-	"time"
 
 	"github.com/paulmach/orb"
 
@@ -216,7 +215,6 @@ func TestEmptyThings(t *testing.T) {
 	nan.Legs = []geo.Leg{{From: 0, To: len(nan.Samples) - 1}}
 	full, j := invented()
 	r := NewRaster(nil)
-	start := time.Now()
 	for _, s := range []*Scene{nil, NewScene(nil, nil), NewScene(one, nil), NewScene(nan, nil), full} {
 		for _, v := range []View{{W: 60, H: 40, MetresPerPx: 100, Scale: 1}, {W: 1, H: 1, MetresPerPx: 1, Scale: 1},
 			{W: 50, H: 50, MetresPerPx: MinMetresPerPx, Scale: 2}, {W: 50, H: 50, X: 1e7, Y: 1e7, MetresPerPx: MaxMetresPerPx, Scale: 1}} {
@@ -231,8 +229,5 @@ func TestEmptyThings(t *testing.T) {
 				DrawStrip(r, StripData{Survey: s.Survey, Judgement: j}, Whole(s.Survey), Light(), StripStyle{Chosen: 7, HoverM: math.NaN(), From: 1, To: 5, Scale: 1, Words: English})
 			}
 		}
-	}
-	if d := time.Since(start); d > 20*time.Second {
-		t.Errorf("drawing next to nothing took %v", d)
 	}
 }

@@ -49,9 +49,6 @@ func TestLongRoute(t *testing.T) {
 	if share := float64(on) / float64(len(s.Samples)); share < 0.999 {
 		t.Errorf("%.2f %% of the samples are on the track, want all", 100*share)
 	}
-	if took > 60*time.Second { // some 5 s on two free cores; far more would mean that something is quadratic
-		t.Errorf("5000 km took %.0f s", took.Seconds())
-	}
 	if n := len(s.Legs); n < 40 || n > 400 {
 		t.Errorf("5000 km give %d legs", n)
 	}
