@@ -212,6 +212,33 @@ func TestFuelAddsUpOverACut(t *testing.T) {
 	})
 }
 
+// A vehicle that grows lighter never uses more than one that does not, filling up makes it heavy again, and one
+// that loses nothing uses the same.
+func TestLighterNeverUsesMore(t *testing.T) {
+	tab, m := tables(t), model(t, wagon)
+	rapid.Check(t, func(t *rapid.T) {
+		segs := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) supply.Segment { return drawSegment(t, m) }), 1, 20).Draw(t, "segments")
+		other, full := make([]float64, len(segs)), make([]bool, len(segs))
+		for i := range segs {
+			other[i] = rapid.Float64Range(0, 100).Draw(t, "less kg")
+			full[i] = rapid.Bool().Draw(t, "filled")
+		}
+		n := len(segs)
+		fwd, back := m.Along(segs)
+		same, _ := m.AlongLighter(segs, supply.Lighter{})
+		if same[n] != fwd[n] {
+			t.Fatalf("a vehicle that loses nothing uses %v, want %v", same[n], fwd[n])
+		}
+		less := supply.Lighter{FuelKgPerL: tab.FuelKg(supply.Diesel), OtherKg: other}
+		light, lightBack := m.AlongLighter(segs, less)
+		bandNotLess(t, "fuel by mass out", fwd[n], light[n])
+		bandNotLess(t, "fuel by mass back", back[n], lightBack[n])
+		less.FullAt = full
+		filled, _ := m.AlongLighter(segs, less)
+		bandNotLess(t, "fuel by filling up", filled[n], light[n])
+	})
+}
+
 // Rules only ever add, and a larger use never gives a smaller need.
 func TestFuelPlanNeverFalls(t *testing.T) {
 	tab, m := tables(t), model(t, wagon)
