@@ -235,17 +235,28 @@ type factsJSON struct {
 	Kept      num            `json:"maintained_share"`
 	Outside   num            `json:"outside_region_share"`
 	HelpM     map[string]num `json:"help_m"`
+	// HelpAtMost says which of HelpM may be less, since nearer places may lie beyond the data; HelpDrive are the
+	// longest of the quickest drives to each kind of help from places of the leg.
+	HelpAtMost   []string       `json:"help_at_most"`
+	HelpDriveM   map[string]num `json:"help_drive_m"`
+	HelpDriveMin map[string]num `json:"help_drive_min"`
+	Crossings    int            `json:"possible_fords"`
 }
 
 func factsOf(f facts.Facts) factsJSON {
 	j := factsJSON{num(f.FromM), num(f.ToM), num(f.LengthM), []shareJSON{}, num(f.AscentM), num(f.DescentM), num(f.LowM), num(f.HighM),
 		num(f.UpGrade), num(f.DownGrade), num(f.GradeBand), num(f.SideSlope), num(f.RoadM), num(f.DriveM), num(f.DriveMin),
-		num(f.WalkMin), f.WalkEst, num(f.MoveMin), f.Fords, f.Gates, num(f.KeptShare), num(f.OutsideShare), map[string]num{}}
+		num(f.WalkMin), f.WalkEst, num(f.MoveMin), f.Fords, f.Gates, num(f.KeptShare), num(f.OutsideShare), map[string]num{},
+		[]string{}, map[string]num{}, map[string]num{}, f.Crossings}
 	for _, g := range f.Ground {
 		j.Ground = append(j.Ground, shareJSON{g.Ground, num(g.Share)})
 	}
 	for k := range geo.NumHelp {
 		j.HelpM[k.Key()] = num(f.HelpM[k])
+		if f.HelpAtMost[k] {
+			j.HelpAtMost = append(j.HelpAtMost, k.Key())
+		}
+		j.HelpDriveM[k.Key()], j.HelpDriveMin[k.Key()] = num(f.HelpDrive[k].M), num(f.HelpDrive[k].Min)
 	}
 	return j
 }

@@ -126,11 +126,12 @@ func legText(b *bufio.Writer, i int, s *geo.Survey, sup *risk.Supplies, lj risk.
 	fmt.Fprintf(b, "\n%s  km %s to %s (%s km)  %s: %s of 100\n", name, number(f.FromM/1000, 1), number(f.ToM/1000, 1),
 		number(f.LengthM/1000, 1), lj.Score.Word, number(lj.Score.Readiness, 0))
 	list(b, lj.Findings, "  ")
-	wrap(b, "  ground: ", "    ", fmt.Sprintf("%s; climb %s m, fall %s m; steepest %s up, %s down (band +-%s); side slope %s; fords %d, gates %d",
-		groundAll(f), number(f.AscentM, 0), number(f.DescentM, 0), percent(f.UpGrade), percent(f.DownGrade), percent(f.GradeBand), percent(f.SideSlope), f.Fords, f.Gates))
+	wrap(b, "  ground: ", "    ", fmt.Sprintf("%s; climb %s m, fall %s m; steepest %s up, %s down (band +-%s); side slope %s; fords %d%s, gates %d",
+		groundAll(f), number(f.AscentM, 0), number(f.DescentM, 0), percent(f.UpGrade), percent(f.DownGrade), percent(f.GradeBand), percent(f.SideSlope), f.Fords, legCrossings(f), f.Gates))
 	wrap(b, "  out: ", "    ", fmt.Sprintf("maintained road %s km away at worst, %s km and %s by track; on foot %s; help there after %s to %s h (middle %s h)",
 		number(f.RoadM/1000, 1), number(f.DriveM/1000, 1), Hours(f.DriveMin, false), Hours(f.WalkMin, f.WalkEst),
 		number(n.StrandedH.Low, 0), number(n.StrandedH.High, 0), number(n.StrandedH.Central, 0)))
+	wrap(b, "  help: ", "    ", legHelp(f))
 	wrap(b, "  time: ", "    ", legTime(sup, &n))
 	wrap(b, "  water: ", "    ", legWater(&n))
 	onWay := ""
