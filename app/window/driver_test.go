@@ -245,6 +245,14 @@ func (d *demoOnce) With(ctx context.Context, base *trip.Document, plan trip.Plan
 	return &n, nil
 }
 
+// Compare draws few samples; how many there are is tested where they are drawn.
+func (d *demoOnce) Compare(ctx context.Context, base *trip.Document, columns []risk.Variant, r Report) (*risk.Comparison, error) {
+	for i := range columns {
+		columns[i].Trip.Policy.Samples = 24
+	}
+	return d.Desk.Compare(ctx, base, columns, r)
+}
+
 // Advise gives a small made-up answer; the real one takes seconds and is tested where it is made.
 func (d *demoOnce) Advise(_ context.Context, base *trip.Document, t risk.Trip, _ Report) (*risk.Advice, error) {
 	return &risk.Advice{

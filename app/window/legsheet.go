@@ -199,11 +199,11 @@ func findingCard(fd risk.Finding) fyne.CanvasObject {
 	bar.SetMinSize(fyne.NewSize(4, 4))
 	text := widget.NewRichText(
 		&widget.TextSegment{Text: word + "  ", Style: widget.RichTextStyle{Inline: true, ColorName: name, TextStyle: fyne.TextStyle{Bold: true}}},
-		&widget.TextSegment{Text: fd.Text, Style: widget.RichTextStyle{Inline: true}})
+		&widget.TextSegment{Text: spoken(fd.Text), Style: widget.RichTextStyle{Inline: true}})
 	text.Wrapping = fyne.TextWrapWord
 	rows := []fyne.CanvasObject{text}
 	if n := len(fd.Cautions); n > 0 {
-		rows = append(rows, soft("⚠ "+fd.Cautions[0]))
+		rows = append(rows, soft("⚠ "+spoken(fd.Cautions[0])))
 		if n > 1 {
 			rows = append(rows, soft(tr("and {{.N}} more cautions at the end of this sheet", with("N", n-1))))
 		}

@@ -49,7 +49,7 @@ func (s *legSheet) facts(sv *geo.Survey, lj *risk.LegJudgement) {
 			}
 		}
 	}
-	add(tr("Begins because"), leg.Why)
+	add(tr("Begins because"), spoken(leg.Why))
 	if hi >= lo {
 		add(tr("Height"), tr("{{.A}} to {{.B}}", map[string]any{"A": f.Format(units.Length, lo), "B": f.Format(units.Length, hi)}))
 	}
@@ -116,15 +116,15 @@ func (s *legSheet) troubles(lj *risk.LegJudgement) {
 			if !(e.Mean > 0) {
 				continue
 			}
-			t := plainText(capital(e.Title))
+			t := plainText(capital(spoken(e.Title)))
 			t.TextStyle.Bold = true
 			o = append(o, t, soft(tr("{{.N}} expected on this leg; ended by own means {{.S}} %, help in time else {{.H}} %",
 				map[string]any{"N": oneIn(e.Mean), "S": f0(100 * e.SelfHelp), "H": f0(100 * e.HelpInTime)})))
 			for _, r := range e.Remedies {
 				if r.Fails != "" {
-					o = append(o, soft("✗ "+capital(r.Title)+": "+r.Fails))
+					o = append(o, soft("✗ "+capital(spoken(r.Title))+": "+spoken(r.Fails)))
 				} else {
-					o = append(o, soft(fmt.Sprintf("✓ %s: %.0f %%, %s", capital(r.Title), 100*r.Chance, minutes(r.Minutes))))
+					o = append(o, soft(fmt.Sprintf("✓ %s: %.0f %%, %s", capital(spoken(r.Title)), 100*r.Chance, minutes(r.Minutes))))
 				}
 			}
 		}
@@ -139,7 +139,7 @@ func (s *legSheet) cautions(list []string) {
 	s.section("cautions", tr("Cautions"), true, func() []fyne.CanvasObject {
 		var o []fyne.CanvasObject
 		for _, c := range list {
-			o = append(o, cautionLine(c))
+			o = append(o, cautionLine(spoken(c)))
 		}
 		return o
 	})
@@ -152,7 +152,7 @@ func (s *legSheet) noteSection(key, title string, list []string) {
 	s.section(key, title, false, func() []fyne.CanvasObject {
 		var o []fyne.CanvasObject
 		for _, c := range list {
-			o = append(o, prose("· "+c))
+			o = append(o, prose("· "+spoken(c)))
 		}
 		return o
 	})

@@ -42,7 +42,7 @@ func (s *legSheet) loss(l risk.Loss, sc risk.Score) fyne.CanvasObject {
 	bar := newShareBar(share, pal.ReadinessColor(math.Max(0, 70-2*l.Points)))
 	points := widget.NewLabel(fmt.Sprintf("−%s", f1(l.Points)))
 	points.TextStyle.Bold = true
-	title := widget.NewLabel(capital(l.Title))
+	title := widget.NewLabel(capital(spoken(l.Title)))
 	title.TextStyle.Bold = true
 	title.Truncation = fyne.TextTruncateEllipsis
 	rows := []fyne.CanvasObject{container.NewBorder(nil, nil, points, nil, title), bar}
@@ -56,14 +56,14 @@ func (s *legSheet) loss(l risk.Loss, sc risk.Score) fyne.CanvasObject {
 		}
 	}
 	if l.Text != "" {
-		rows = append(rows, prose(l.Text))
+		rows = append(rows, prose(spoken(l.Text)))
 	}
 	if len(parts) > 0 {
 		rows = append(rows, soft(strings.Join(parts, " · ")))
 	}
 	if c := l.Cure; c != nil && c.Points >= 0.05 {
-		text := tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(c.Points), "What": c.Title, "Mass": s.p.format().Format(units.Mass, c.MassKg)})
-		rows = append(rows, offer(text, func() { s.p.AddItems(c.Title, c.Items) }))
+		text := tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(c.Points), "What": spoken(c.Title), "Mass": s.p.format().Format(units.Mass, c.MassKg)})
+		rows = append(rows, offer(text, func() { s.p.AddItems(spoken(c.Title), c.Items) }))
 	}
 	return container.New(layout.NewCustomPaddedLayout(2, 6, 0, 0), container.New(column{}, rows...))
 }
@@ -75,7 +75,7 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 	f := s.p.format()
 	s.section("recovery", tr("The recovery, worked out"), false, func() []fyne.CanvasObject {
 		var o []fyne.CanvasObject
-		o = append(o, prose(tr("For a vehicle {{.State}}: a pull of {{.F}}.", map[string]any{"State": p.State,
+		o = append(o, prose(tr("For a vehicle {{.State}}: a pull of {{.F}}.", map[string]any{"State": spoken(p.State),
 			"F": f.Band(units.Force, p.RequiredKN.Low, p.RequiredKN.Central, p.RequiredKN.High)})))
 		if p.RigTitle != "" {
 			line := p.RigTitle
@@ -85,7 +85,7 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 			o = append(o, prose(line))
 		}
 		if p.Fails != "" {
-			l := prose(p.Fails)
+			l := prose(spoken(p.Fails))
 			l.Importance = widget.DangerImportance
 			o = append(o, l)
 		}

@@ -42,7 +42,7 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 	if p := n.Pull; p != nil {
 		r := needRow{what: tr("Pull"), want: band(units.Force, p.RequiredKN), have: p.RigTitle}
 		if p.Rig == "" {
-			r.have, r.short = "", tr("no rig holds: {{.Why}}", with("Why", firstOf(p.Fails, tr("not possible"))))
+			r.have, r.short = "", tr("no rig holds: {{.Why}}", with("Why", firstOf(spoken(p.Fails), tr("not possible"))))
 		}
 		rows = append(rows, r)
 		if p.LineM > 0 {

@@ -201,7 +201,7 @@ func (s *legSheet) defaults(list []risk.Default) {
 	s.section("defaults", tr("Defaults, taken for want of your own: {{.N}}", with("N", len(list))), false, func() []fyne.CanvasObject {
 		var out []fyne.CanvasObject
 		for _, d := range list {
-			t := capital(d.Title) + ": " + d.Text
+			t := capital(spoken(d.Title)) + ": " + spoken(d.Text)
 			if strings.HasPrefix(d.Key, "partner.") {
 				t = tr("second vehicle: {{.What}}", with("What", t))
 			}

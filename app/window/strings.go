@@ -37,7 +37,7 @@ var known = func() map[string]bool {
 // tr translates a sentence; data fills its {{.Name}} places.
 func tr(sentence string, data ...any) string {
 	if len(data) == 0 && !known[sentence] {
-		return sentence
+		return spoken(sentence)
 	}
 	return lang.L(sentence, data...)
 }

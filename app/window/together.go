@@ -81,6 +81,8 @@ func (s *togetherScreen) ask() {
 		s.show()
 		return
 	}
+	s.quick, s.full = nil, nil
+	s.show()
 	ctx, cancel := context.WithCancel(context.Background())
 	s.asking = cancel
 	s.p.workers.Add(1)

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"sort"
 	"strings"
@@ -126,6 +127,9 @@ func (b *Book) say(text string, depth int) (string, bool) {
 	return s.text, s.whole
 }
 
+// figure is a number alone, with a power of ten.
+var figure = regexp.MustCompile(`^[-+]?\d+(\.\d+)?e[-+]\d+$`)
+
 // deepest bounds how far sentences stand in one another.
 const deepest = 6
 
@@ -136,7 +140,7 @@ func (b *Book) work(text string, depth int) (string, bool) {
 	if t, ok := b.name(text); ok {
 		return t, true
 	}
-	if !strings.ContainsFunc(text, unicode.IsLetter) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) || figure.MatchString(text) {
 		return b.figures(text), true
 	}
 	if depth > deepest || len(text) > longest {
@@ -145,34 +149,38 @@ func (b *Book) work(text string, depth int) (string, bool) {
 	// A sentence with all its blanks known goes before one with a blank that is not.
 	best, found := "", false
 	for _, p := range b.patterns {
-		args, ok := p.match(text)
-		if !ok {
-			continue
-		}
-		whole := true
-		for i, a := range args {
-			if p.text[i] {
-				t, known := b.say(a, depth+1)
-				args[i], whole = t, whole && known
-			} else {
-				args[i] = b.figures(a)
+		for _, args := range p.match(text) {
+			t, whole := b.fill(p, args, depth)
+			if r, _ := utf8.DecodeRuneInString(text); unicode.IsUpper(r) {
+				t = Capital(t)
 			}
-		}
-		t := p.fill(args)
-		if r, _ := utf8.DecodeRuneInString(text); unicode.IsUpper(r) {
-			t = Capital(t)
-		}
-		if whole {
-			return t, true
-		}
-		if !found {
-			best, found = t, true
+			if whole {
+				return t, true
+			}
+			if !found {
+				best, found = t, true
+			}
 		}
 	}
 	if t, ok := b.split(text, depth); ok || !found {
 		return t, ok
 	}
 	return best, false
+}
+
+// fill says a pattern with its blanks said; whole is false when one of them is not known.
+func (b *Book) fill(p *pattern, args []string, depth int) (text string, whole bool) {
+	out := make([]string, len(args))
+	whole = true
+	for i, a := range args {
+		if !p.text[i] {
+			out[i] = b.figures(a)
+			continue
+		}
+		t, known := b.say(a, depth+1)
+		out[i], whole = t, whole && known
+	}
+	return p.fill(out), whole
 }
 
 // name looks a text up among the names, with a capital or a full stop of its own.
@@ -209,6 +217,9 @@ var joints = []struct{ en, de, es, fr string }{
 	{" and ", " und ", " y ", " et "}, {", ", ", ", ", ", ", "}, {" / ", " / ", " / ", " / "}, {" + ", " + ", " + ", " + "},
 }
 
+// mostJoined is how many joints a name may hold.
+const mostJoined = 4
+
 // split takes a text apart at the first joint where every part is known; else at the first joint at all where
 // some part is known.
 func (b *Book) split(text string, depth int) (string, bool) {
@@ -218,23 +229,34 @@ func (b *Book) split(text string, depth int) (string, bool) {
 		if len(parts) < 2 {
 			continue
 		}
-		known := 0
-		for i, p := range parts {
-			last := i == len(parts)-1
+		known, said := 0, parts[:0:0]
+		for i := 0; i < len(parts); {
+			// A name may hold the joint itself: the longest run of parts that is known goes first.
+			n, t, ok := 1, "", false
+			for run := min(mostJoined, len(parts)-i); run > 1 && !ok; run-- {
+				if j.en != ". " && run < len(parts) {
+					if u, whole := b.name(strings.Join(parts[i:i+run], j.en)); whole {
+						n, t, ok = run, u, true
+					}
+				}
+			}
+			if !ok {
+				t, ok = b.say(parts[i], depth+1)
+			}
 			// The full stop that the joint took belongs to its sentence.
-			t, ok := b.say(p, depth+1)
-			if !ok && j.en == ". " && !last {
-				if u, also := b.say(p+".", depth+1); also {
+			if !ok && j.en == ". " && i < len(parts)-1 {
+				if u, also := b.say(parts[i]+".", depth+1); also {
 					t, ok = strings.TrimSuffix(u, "."), true
 				}
 			}
 			if ok {
-				known++
+				known += n
 			}
-			parts[i] = t
+			said = append(said, t)
+			i += n
 		}
 		glue := map[string]string{"de": j.de, "es": j.es, "fr": j.fr}[b.lang]
-		joined := strings.Join(parts, glue)
+		joined := strings.Join(said, glue)
 		if known == len(parts) {
 			return joined, true
 		}

@@ -15,7 +15,7 @@ func TestEveryRowIsWhole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(rows) < 180 {
+	if len(rows) < 500 {
 		t.Fatalf("only %d rows", len(rows))
 	}
 	for _, r := range rows {
@@ -50,12 +50,26 @@ func TestNamesOfTheTables(t *testing.T) {
 	for _, x := range cat.Events {
 		names = append(names, x.Title)
 	}
+	for _, x := range cat.Recipes {
+		names = append(names, x.Title)
+	}
+	for _, x := range cat.Factors {
+		names = append(names, x.Title)
+	}
+	for _, x := range cat.Skills {
+		names = append(names, x.Title)
+	}
 	for _, l := range Languages[1:] {
 		b := In(l)
+		var missing []string
 		for _, n := range names {
-			if got, ok := b.Try(n); !ok || got == "" {
-				t.Errorf("%s has no name for %q", l, n)
+			if _, ok := b.name(n); !ok {
+				missing = append(missing, n)
 			}
+		}
+		// A new row of a table shows in English until it has its words; more than a few are an omission.
+		if len(missing)*50 > len(names) {
+			t.Errorf("%s has no names for %d of %d: %q", l, len(missing), len(names), missing)
 		}
 	}
 }
@@ -82,11 +96,11 @@ func TestPattern(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	args, ok := p.match("bow shackle: 31.9 kN below 46.1 kN (12 %)")
-	if !ok || p.fill(args) != "31.9 kN unter 46.1 kN an bow shackle, 12 %" {
-		t.Errorf("%v %v", args, ok)
+	args := p.match("bow shackle: 31.9 kN below 46.1 kN (12 %)")
+	if len(args) != 1 || p.fill(args[0]) != "31.9 kN unter 46.1 kN an bow shackle, 12 %" {
+		t.Errorf("%v", args)
 	}
-	if _, ok := p.match("bow shackle: many kN below 46.1 kN (12 %)"); ok {
+	if p.match("bow shackle: many kN below 46.1 kN (12 %)") != nil {
 		t.Error("words were taken for a figure")
 	}
 	for _, bad := range [][2]string{{"%s of %d", "%s"}, {"%s", "%s %s"}} {

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,11 +12,12 @@ import (
 
 // pattern is a sentence with blanks, known by its English format and said by that of another language.
 type pattern struct {
-	re    *regexp.Regexp
-	text  []bool // which blanks hold words and not figures
-	fixed int    // letters outside the blanks
-	parts []part // of the other language
-	start string // what an English text must begin with
+	re    *regexp.Regexp // the first blanks as short as can be
+	wide  *regexp.Regexp // the first blanks as long as can be
+	text  []bool         // which blanks hold words and not figures
+	fixed int            // letters outside the blanks
+	parts []part         // of the other language
+	start string         // what an English text must begin with
 }
 
 // part is a fixed text, or the blank with the given number.
@@ -73,6 +75,9 @@ func compile(en, other string) (*pattern, error) {
 	if p.re, err = regexp.Compile(re.String()); err != nil {
 		return nil, err
 	}
+	if p.wide, err = regexp.Compile(strings.ReplaceAll(re.String(), `(.+?)`, `(.+)`)); err != nil {
+		return nil, err
+	}
 	at = 0
 	next := 0
 	used := make([]bool, len(p.text))
@@ -104,20 +109,25 @@ func compile(en, other string) (*pattern, error) {
 	return p, nil
 }
 
-// match gives what stands in the blanks. A sentence may begin with a capital where the format does not.
-func (p *pattern) match(text string) ([]string, bool) {
+// match gives what may stand in the blanks: a fixed word between two blanks may also stand inside what fills
+// one of them, so there can be two answers. A sentence may begin with a capital where the format does not.
+func (p *pattern) match(text string) (answers [][]string) {
 	if p.start != "" && !strings.HasPrefix(text, p.start) {
 		r, n := utf8.DecodeRuneInString(text)
 		text = string(unicode.ToLower(r)) + text[n:]
 		if !strings.HasPrefix(text, p.start) {
-			return nil, false
+			return nil
 		}
 	}
 	m := p.re.FindStringSubmatch(text)
 	if m == nil {
-		return nil, false
+		return nil
 	}
-	return m[1:], true
+	answers = append(answers, m[1:])
+	if w := p.wide.FindStringSubmatch(text); w != nil && !slices.Equal(w, m) {
+		answers = append(answers, w[1:])
+	}
+	return answers
 }
 
 func (p *pattern) fill(args []string) string {
