@@ -27,17 +27,40 @@ func (p *Presenter) Edit(what, key string, change func(*trip.Plan)) {
 
 func (p *Presenter) push(what, key string) {
 	if key == "" || key != p.lastKey {
-		p.undo = append(p.undo, step{p.doc, p.plan, what})
-		if len(p.undo) > maxUndo {
-			p.undo = p.undo[1:]
-		}
+		p.undo = lighten(append(p.undo, step{p.doc, p.plan, what}))
 	}
 	p.lastKey = key
 	p.redo = nil
 }
 
-// maxUndo bounds the steps kept; each shares the survey and region with the others.
-const maxUndo = 500
+// What is kept to go back to: so many steps, each a plan over the survey and region that it shares with its
+// neighbours; the last few with their judgements, the others are judged again; and the last few routes or regions.
+const (
+	maxUndo     = 500
+	judgedSteps = 8
+	openedSteps = 3
+)
+
+// lighten lets go of what steps long past hold in memory.
+func lighten(steps []step) []step {
+	if n := len(steps) - maxUndo; n > 0 {
+		steps = append([]step(nil), steps[n:]...)
+	}
+	if i := len(steps) - 1 - judgedSteps; i >= 0 && steps[i].doc != nil && steps[i].doc.Judgement != nil {
+		d := *steps[i].doc
+		d.Judgement = nil
+		steps[i].doc = &d
+	}
+	opened := 0
+	for i := len(steps) - 1; i > 0; i-- {
+		if a, b := steps[i-1].doc, steps[i].doc; a == nil || b == nil || a.Region != b.Region || a.Heights != b.Heights || !sameLine(a, b) {
+			if opened++; opened > openedSteps {
+				return append([]step(nil), steps[i:]...)
+			}
+		}
+	}
+	return steps
+}
 
 // CanUndo and CanRedo say what would be undone or done again, "" for nothing.
 func (p *Presenter) CanUndo() string {
@@ -67,8 +90,14 @@ func (p *Presenter) travel(from, to *[]step) {
 		return
 	}
 	s := (*from)[n-1]
+	(*from)[n-1] = step{}
 	*from = (*from)[:n-1]
-	*to = append(*to, step{p.doc, p.plan, s.what})
+	*to = lighten(append(*to, step{p.doc, p.plan, s.what}))
+	if s.doc != nil && s.doc.Judgement == nil && p.doc != nil && p.doc.Survey == s.doc.Survey {
+		d := *s.doc // the present judgement stands until the step is judged again
+		d.Judgement = p.doc.Judgement
+		s.doc = &d
+	}
 	p.lastKey = ""
 	sameGround := p.kept != nil && s.doc != nil && p.kept.Region == s.doc.Region && p.kept.Heights == s.doc.Heights && sameLine(p.kept, s.doc)
 	p.doc, p.plan = s.doc, s.plan
