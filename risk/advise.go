@@ -19,13 +19,17 @@ type Advice struct {
 	// gains nothing alone is not in the list.
 	Things, Sets []Suggestion
 	Skills       []Suggestion // what somebody could learn; no mass
-	Best         Pack         // the best set under the limits
-	Frontier     []Pack       // no other set is both lighter and better, lightest first
-	Stay         []StayHome   // what is carried, by what its absence would cost
-	Single       []SinglePoint
-	Shares       []TroubleShare
-	PayloadKg    float64 // the limits used
-	VolumeL      float64
+	// Best is the best set under the limits, without what would win less than a hundredth of a point in all.
+	Best Pack
+	// Frontier are sets of the same candidates from nothing to the limit, lightest first: no set of at most the
+	// mass of one is better by more than a hundredth of a point, as far as its search was exact (Pack.Exact). Between
+	// two of them others may lie.
+	Frontier  []Pack
+	Stay      []StayHome // what is carried, by what its absence would cost
+	Single    []SinglePoint
+	Shares    []TroubleShare
+	PayloadKg float64 // the limits used
+	VolumeL   float64
 }
 
 // Suggestion is a thing or set with what it would win.
@@ -44,7 +48,7 @@ type Pack struct {
 	Title     string
 	Kg, L     float64
 	Readiness float64
-	// Exact is true when no set within the limits is better; else none can exceed UpTo.
+	// Exact is true when no set within the limits is better by more than a hundredth of a point; none can exceed UpTo.
 	Exact bool
 	UpTo  float64
 }
@@ -112,11 +116,9 @@ func Advise(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue
 	p.suggest(a)
 	opts.report("best set", 0.4)
 	bound := choose.Limit{Kg: a.PayloadKg, Litres: a.VolumeL}
-	a.Best = p.pack(choose.Best(ctx, p.problem, bound, 0))
+	a.Best = p.pack(p.trim(choose.Best(ctx, p.problem, bound, 0)))
 	opts.report("frontier", 0.7)
-	for _, c := range choose.Frontier(ctx, p.problem, bound, 12, 200_000) {
-		a.Frontier = append(a.Frontier, p.pack(c))
-	}
+	a.Frontier = p.frontier(ctx, bound)
 	opts.report("what may stay", 0.8)
 	if a.Stay, err = st.stay(); err != nil {
 		return nil, err
@@ -397,6 +399,49 @@ func (p *packer) items(set uint64) ([]LoadItem, string) {
 		names = append(names, p.cands[i].title(p.st.cat))
 	}
 	return out, list(names)
+}
+
+// trifle is the gain in points that is not worth a gram: it would not show.
+const trifle = 0.01
+
+// trim leaves out of a set what wins next to nothing, the heaviest first, as long as less than a trifle is lost
+// in all.
+func (p *packer) trim(c choose.Choice) choose.Choice {
+	room := c.Loss + trifle/100*p.st.res.D
+	members := choose.Members(c.Set)
+	sort.SliceStable(members, func(a, b int) bool { return p.problem.Candidates[members[a]].Kg > p.problem.Candidates[members[b]].Kg })
+	for _, m := range members {
+		set := c.Set &^ (1 << m)
+		if l := p.problem.Loss(set); l <= room {
+			c.Set, c.Loss, c.Kg, c.Litres = set, l, p.problem.Kg(set), p.problem.Litres(set)
+		}
+	}
+	return c
+}
+
+// frontierSteps is how many budgets are tried between nothing and the limit, closer together where they are
+// small: the first kilograms win most.
+const frontierSteps = 18
+
+// frontier finds the best sets of growing budgets and keeps those that win something that shows.
+func (p *packer) frontier(ctx context.Context, limit choose.Limit) []Pack {
+	all := 0.0
+	for _, c := range p.problem.Candidates {
+		all += c.Kg
+	}
+	top := math.Min(limit.Kg, all)
+	var out []Pack
+	for i := 0; i <= frontierSteps && ctx.Err() == nil; i++ {
+		share := float64(i) / frontierSteps
+		c := p.pack(p.trim(choose.Best(ctx, p.problem, choose.Limit{Kg: top * share * share, Litres: limit.Litres}, 200_000)))
+		if len(out) > 0 {
+			if last := &out[len(out)-1]; c.Readiness < last.Readiness+trifle || c.Kg <= last.Kg {
+				continue
+			}
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 func (p *packer) pack(c choose.Choice) Pack {

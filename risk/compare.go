@@ -309,10 +309,23 @@ func (st *study) commonWords() string {
 	return s + " Keeping apart, so that both are never in the soft bit together, would halve the share there."
 }
 
+// signed writes a difference with one decimal, or as many as it takes to see one.
+func signed(v float64) string {
+	switch a := math.Abs(v); {
+	case a < 0.0005:
+		return "0"
+	case a < 0.095:
+		return fmt.Sprintf("%+.2g", v)
+	}
+	return fmt.Sprintf("%+.1f", v)
+}
+
 // sentence is the answer with its certainty.
 func (p *Pair) sentence(a, b string) string {
 	var s string
 	switch {
+	case math.Max(math.Abs(p.GainBand[0]), math.Abs(p.GainBand[2])) < leastWorthSaying:
+		s = fmt.Sprintf("%s and %s make no difference that shows in readiness", a, b)
 	case p.Better >= 0.95:
 		s = fmt.Sprintf("%s is better than %s in %.0f of 100 samples", b, a, 100*p.Better)
 	case p.Better+p.Same < 0.05:
@@ -322,7 +335,7 @@ func (p *Pair) sentence(a, b string) string {
 	default:
 		s = fmt.Sprintf("it is not certain that %s beats %s: it does in %.0f of 100 samples", b, a, 100*p.Better)
 	}
-	s += fmt.Sprintf(": %+.1f points (5 to 95 %%: %+.1f to %+.1f).", p.Gain, p.GainBand[0], p.GainBand[2])
+	s += fmt.Sprintf(": %s points (5 to 95 %%: %s to %s).", signed(p.Gain), signed(p.GainBand[0]), signed(p.GainBand[2]))
 	if len(p.Flips) > 0 {
 		var names []string
 		for _, f := range p.Flips {

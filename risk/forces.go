@@ -123,7 +123,8 @@ func kitKey(o *outfit) string {
 		}
 	}
 	if o.partner != nil {
-		fmt.Fprintf(&b, "p%g;", ladenKg(&o.partner.Vehicle))
+		p := &o.partner.Vehicle
+		fmt.Fprintf(&b, "p%g,%g,%g,%g,%g;", ladenKg(p), p.GVMKg, drivenShare(p), o.vehicle.GVMKg, drivenShare(o.vehicle))
 	}
 	return b.String()
 }
@@ -187,6 +188,10 @@ func pulled(cat *catalogue.Catalogue, o *outfit, method string, s recovery.Stuck
 	if o.partner == nil {
 		return strength{Margin: math.NaN(), Fails: "no second vehicle"}
 	}
+	key := planKey{method, "", s}
+	if st, ok := o.memo.plan(o.plans, key); ok {
+		return st
+	}
 	best := strength{Margin: math.NaN(), Fails: "no strap with a known rating"}
 	for _, strap := range o.kit.Gear {
 		if strap.Kind != recovery.KineticStrap && strap.Kind != recovery.Strap && strap.Kind != recovery.ExtRope {
@@ -205,6 +210,7 @@ func pulled(cat *catalogue.Catalogue, o *outfit, method string, s recovery.Stuck
 			best = st
 		}
 	}
+	o.memo.keep(o.plans, key, best)
 	return best
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"lastroad/app/report"
 	"lastroad/app/trip"
@@ -15,13 +16,14 @@ import (
 
 type compareArgs struct {
 	source
-	With []string `help:"A saved trip whose party, load and season are set beside FILE's on the same route; may be given several times." placeholder:"F" sep:"none"`
-	JSON bool     `help:"Write the comparison as JSON."`
+	With  []string `help:"A saved trip whose party, load and season are set beside FILE's on the same route; may be given several times." placeholder:"F" sep:"none"`
+	Month []int    `help:"FILE's trip in another month (1 to 12), with the usual weather of the place; may be given several times." placeholder:"M" sep:"none"`
+	JSON  bool     `help:"Write the comparison as JSON."`
 }
 
 func compare(ctx context.Context, args []string, s Streams) int {
 	var a compareArgs
-	if status, done := parse("compare", "Judge two to four variants on the same route with the same samples, and say how sure the difference is. Without --with: alone, together with the second vehicle, and the variants kept in the trip.", &a, args, s); done {
+	if status, done := parse("compare", "Judge two to four variants on the same route with the same samples, and say how sure the difference is. Without --with and --month: alone, together with the second vehicle, and the variants kept in the trip.", &a, args, s); done {
 		return status
 	}
 	samples := a.Samples
@@ -64,10 +66,10 @@ func compare(ctx context.Context, args []string, s Streams) int {
 
 // columns are the variants that the arguments name.
 func (a *compareArgs) columns(plan *trip.Plan) ([]risk.Variant, error) {
-	if len(a.With) == 0 {
+	if len(a.With)+len(a.Month) == 0 {
 		c := plan.Columns("solo", "together")
 		if len(c) < 2 {
-			return nil, errors.New("compare: this trip names no second vehicle and keeps no variant; add one in the window, or give --with OTHER.trip")
+			return nil, errors.New("compare: this trip names no second vehicle and keeps no variant; add one in the window, or give --with OTHER.trip or --month M")
 		}
 		return c, nil
 	}
@@ -95,8 +97,27 @@ func (a *compareArgs) columns(plan *trip.Plan) ([]risk.Variant, error) {
 		}
 		out = append(out, risk.Variant{Name: v.Name, Trip: plan.Judged(v.Trip)})
 	}
+	for _, m := range a.Month {
+		if m < 1 || m > 12 {
+			return nil, fmt.Errorf("compare: --month %d is not 1 to 12", m)
+		}
+		out = append(out, risk.Variant{Name: time.Month(m).String(), Trip: inMonth(plan.Judged(plan.Trip), time.Month(m))})
+	}
 	if len(out) > risk.MostVariants {
 		return nil, fmt.Errorf("compare: %d variants are named, at most %d can be set side by side", len(out), risk.MostVariants)
 	}
 	return out, nil
+}
+
+// inMonth is a trip in another month of the same year: same day of the month and hour where there is a start, and
+// the weather usual there then in the place of the trip's own temperatures.
+func inMonth(t risk.Trip, m time.Month) risk.Trip {
+	c := &t.Conditions
+	c.Month = int(m)
+	if s := c.Start; !s.IsZero() {
+		last := time.Date(s.Year(), m+1, 0, 0, 0, 0, 0, s.Location()).Day()
+		c.Start = time.Date(s.Year(), m, min(s.Day(), last), s.Hour(), s.Minute(), s.Second(), 0, s.Location())
+	}
+	c.DayMeanC, c.DayMaxC, c.NightMinC = 0, 0, 0
+	return t
 }
