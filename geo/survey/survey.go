@@ -170,8 +170,17 @@ func (w *work) note(format string, args ...any) {
 // millimetre to which samples are kept.
 const leastM = 0.01
 
+// mostM is the longest route that is surveyed in one piece. Judgement: more than anybody plans in one file (Cairo to
+// Cape Town is some 11 000 km by road, from memory), and 600 000 samples of 25 m, which take about half a gigabyte. One
+// wrong digit in a small file makes longer ones.
+const mostM = 15_000e3
+
 // lay puts samples on the route and finds out where the region covers it.
 func (w *work) lay(context.Context) error {
+	if m := geo.Length(w.s.Route.Line); m > mostM {
+		return &geo.InputError{Reason: fmt.Sprintf("the route is %.0f km long, and at most %.0f km are surveyed in one piece", m/1000, mostM/1000),
+			Remedy: "look whether a point lies far off, or cut it in parts"}
+	}
 	w.stations = geo.Stations(nil, w.s.Route.Line, w.opts.StepM)
 	// Samples are kept to the millimetre, so the last two must not lie nearer together than that.
 	if n := len(w.stations); n > 2 && w.stations[n-1].DistanceM-w.stations[n-2].DistanceM < leastM {

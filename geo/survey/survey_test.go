@@ -53,6 +53,7 @@ func TestRoutesThatCannotBeMeasured(t *testing.T) {
 		"polar":        {{15, 89}, {16, 89}},
 		"not a number": {{15, 24}, {math.NaN(), 24}},
 		"no length":    {{15, 24}, {15, 24}},
+		"too long":     {{0, 0}, {100, 10}, {-100, -20}},
 	} {
 		_, err := Survey(context.Background(), geo.Route{Line: line}, nil, nil, tables(t), Options{}, nil)
 		var bad *geo.InputError

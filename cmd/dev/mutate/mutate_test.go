@@ -73,7 +73,7 @@ func TestWrong(t *testing.T) {
 	}{
 		{0, "", false}, {0, "lastroad: a note\nlastroad: another\n", false}, {2, "lastroad: a.gpx: is empty\n", false},
 		{2, "", true}, {2, "lastroad: a\nlastroad: b\n", true}, {2, "is empty\n", true}, {1, "lastroad: x\n", true},
-		{2, "lastroad: runtime error: index out of range\n", true}, {2, "lastroad: \x01\n", true}, {2, "lastroad: " + strings.Repeat("x", 600) + "\n", true},
+		{2, "lastroad: runtime error: index out of range\n", true}, {2, "lastroad: \x01\n", true}, {2, "lastroad: %!d(string=x)\n", true}, {2, "lastroad: \"G%!\\v*\" is not quoted\n", false}, {2, "lastroad: " + strings.Repeat("x", 600) + "\n", true},
 	} {
 		if got := (Outcome{Status: c.status, Text: c.text}).wrong(); (got != "") != c.bad {
 			t.Errorf("status %d with %q: %q", c.status, c.text, got)

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
@@ -189,13 +190,15 @@ func (o Outcome) wrong() string {
 			return fmt.Sprintf("a refusal with the unprintable %U", r)
 		}
 	}
-	for _, word := range []string{"panic", "runtime error", "goroutine", "%!"} {
-		if strings.Contains(text, word) {
-			return "a refusal that shows the inside of the program: " + word
-		}
+	if found := inside.FindString(text); found != "" {
+		return "a refusal that shows the inside of the program: " + found
 	}
 	return ""
 }
+
+// inside are words that only a fault of the program puts into a refusal: those of a crash, and a value in a text that
+// had no place for it, such as %!d(string=x).
+var inside = regexp.MustCompile(`panic|runtime error|goroutine|%![a-zA-Z]\(|%!\(`)
 
 // measure judges every good file twice, the first time to warm up; it must be judged.
 func (g *Good) measure(ctx context.Context) error {
