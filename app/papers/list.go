@@ -3,10 +3,7 @@ package papers
 import (
 	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -35,6 +32,9 @@ type Set struct {
 	Made    time.Time
 	Size    string // "A4" or "letter"
 	DPI     int    // of PNG pictures
+	// Picture is the width and height of map pictures in millimetres, the width that of strips too; zero for
+	// the usual size.
+	Picture [2]float64
 }
 
 // Paper is one kind of paper.
@@ -129,57 +129,4 @@ func (s *Set) WriteTo(folder string, papers []Paper, progress func(done, total i
 		out = append(out, path)
 	}
 	return out, nil
-}
-
-func (s *Set) scale() float32 { return float32(max(72, s.DPI)) / 96 }
-
-// raster draws onto a white picture of w by h units at the chosen resolution and writes it as PNG.
-func (s *Set) raster(out io.Writer, w, h int, draw func(c plot.Canvas, w, h int, scale float32)) error {
-	k := s.scale()
-	pw, ph := int(float32(w)*k), int(float32(h)*k)
-	img := image.NewRGBA(image.Rect(0, 0, pw, ph))
-	fonts, err := newFonts()
-	if err != nil {
-		return err
-	}
-	r := plot.NewRaster(fonts)
-	r.Begin(img)
-	draw(r, pw, ph, k)
-	return png.Encode(out, img)
-}
-
-const (
-	mapW, mapH     = 1400, 900
-	stripW, stripH = 1400, 420
-)
-
-func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
-	v := plot.Fit(s.Scene.Extent(), w, h, scale, 40*float64(scale))
-	pal := plot.Light()
-	plot.DrawGround(c, s.Scene, v, pal)
-	plot.DrawRoute(c, s.Scene, v, pal, s.Doc.Judgement, plot.NoStyle)
-	plot.DrawFurniture(c, s.Scene, v, pal, s.Words.plot())
-}
-
-func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {
-	plot.DrawStrip(c, plot.StripData{Survey: s.Doc.Survey, Judgement: s.Doc.Judgement, Daylight: trip.LightAlong(s.Doc)}, plot.Whole(s.Doc.Survey), plot.Light(),
-		plot.StripStyle{Chosen: -1, HoverM: math.NaN(), From: math.NaN(), To: math.NaN(), Scale: scale, Units: s.Words.plot(), Words: s.Words.strip()})
-	drawTurns(c, s.Doc, plot.Whole(s.Doc.Survey), scale, s.Words)
-}
-
-func (s *Set) mapPNG(w io.Writer) error   { return s.raster(w, mapW, mapH, s.drawMap) }
-func (s *Set) stripPNG(w io.Writer) error { return s.raster(w, stripW, stripH, s.drawStrip) }
-
-func (s *Set) mapSVG(w io.Writer) error {
-	c := plot.NewSVG(mapW, mapH)
-	s.drawMap(c, mapW, mapH, 1)
-	_, err := c.WriteTo(w)
-	return err
-}
-
-func (s *Set) stripSVG(w io.Writer) error {
-	c := plot.NewSVG(stripW, stripH)
-	s.drawStrip(c, stripW, stripH, 1)
-	_, err := c.WriteTo(w)
-	return err
 }

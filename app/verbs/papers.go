@@ -3,6 +3,7 @@ package verbs
 import (
 	"context"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -11,13 +12,14 @@ import (
 
 type papersArgs struct {
 	source
-	Out   string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
-	Only  []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
-	Size  string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
-	Lang  string   `help:"Language of the printed papers: en, de, es or fr. Default: what the trip says, else en." placeholder:"LANG"`
-	Units string   `help:"Units of the papers meant for people: metric, us or imperial; tables and JSON stay metric. Default: what the trip says, else metric." enum:"metric,us,imperial," default:""`
-	Date  string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
-	DPI   int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
+	Out     string   `help:"Folder to write to; it is made when it is missing." required:"" placeholder:"DIR"`
+	Only    []string `help:"Only these papers, by key: ${papers}." placeholder:"KEY,..."`
+	Size    string   `help:"Paper size: A4 or letter." enum:"A4,letter," default:""`
+	Lang    string   `help:"Language of the printed papers: en, de, es or fr. Default: what the trip says, else en." placeholder:"LANG"`
+	Units   string   `help:"Units of the papers meant for people: metric, us or imperial; tables and JSON stay metric. Default: what the trip says, else metric." enum:"metric,us,imperial," default:""`
+	Date    string   `help:"Date that stands on the papers (2006-01-02 or RFC 3339); the same date gives the same bytes. Default: now." placeholder:"DATE"`
+	Picture string   `help:"Size of the pictures in millimetres, such as 297x210; strips take the width. Default: 370x238." placeholder:"WxH"`
+	DPI     int      `help:"Resolution of the PNG pictures, 72 to 600." default:"144" name:"dpi"`
 }
 
 func papersVerb(ctx context.Context, args []string, s Streams) int {
@@ -25,8 +27,18 @@ func papersVerb(ctx context.Context, args []string, s Streams) int {
 	if status, done := parse("papers", "Write the papers of a trip: book, note for home, lists, files for navigation, pictures.", &a, args, s); done {
 		return status
 	}
-	if a.DPI < 72 || a.DPI > 600 {
-		return fail(s, fmt.Errorf("papers: --dpi %d is outside 72 to 600", a.DPI))
+	var size [2]float64
+	if a.Picture != "" {
+		w, h, ok := strings.Cut(strings.ToLower(a.Picture), "x")
+		var errW, errH error
+		size[0], errW = strconv.ParseFloat(w, 64)
+		size[1], errH = strconv.ParseFloat(h, 64)
+		if !ok || errW != nil || errH != nil || size[0] == 0 || size[1] == 0 {
+			return fail(s, fmt.Errorf("papers: --picture %q is not a size such as 297x210", a.Picture))
+		}
+	}
+	if err := papers.CheckPicture(size[0], size[1], a.DPI); err != nil {
+		return fail(s, fmt.Errorf("papers: %w", err))
 	}
 	made := time.Now()
 	if a.Date != "" {
@@ -65,7 +77,7 @@ func papersVerb(ctx context.Context, args []string, s Streams) int {
 	if err != nil {
 		return fail(s, err)
 	}
-	set.DPI = a.DPI
+	set.DPI, set.Picture = a.DPI, size
 	files, err := set.WriteTo(a.Out, pick, nil)
 	for _, f := range files {
 		fmt.Fprintln(s.Out, f)
