@@ -3,6 +3,7 @@ package catalogue
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -77,7 +78,76 @@ func TestLoadRefuses(t *testing.T) {
 			if strings.Contains(err.Error(), "\n") {
 				t.Errorf("the error is not one line: %q", err)
 			}
+			// Every refusal names its file and a line of it.
+			var line int
+			data, _ := assets.Table(r.table)
+			if n, _ := fmt.Sscanf(in.Where, "line %d", &line); in.File != r.table+".toml" || n != 1 || line < 1 || line > bytes.Count(data, []byte("\n"))+1 || in.Reason == "" {
+				t.Errorf("the error names file %q, place %q and reason %q, want %s.toml, a line of it and a reason", in.File, in.Where, in.Reason, r.table)
+			}
 		})
+	}
+}
+
+// The line that is named is the one at fault: for each kind of bad input, the line of the text that was changed
+// (for a provenance taken away, that of the block that lacks it).
+func TestRefusalsNameTheLineAtFault(t *testing.T) {
+	for _, r := range []struct{ name, table, block, from, to string }{
+		{"a chance above 1", "recipes", "", "chance = [0.75, 0.88, 0.95]", "chance = [0.75, 0.88, 1.5]"},
+		{"a chance below 0", "recipes", "", "chance = [0.75, 0.88, 0.95]", "chance = [-0.1, 0.88, 0.95]"},
+		{"low above central", "recipes", "", "chance = [0.75, 0.88, 0.95]", "chance = [0.9, 0.88, 0.95]"},
+		{"central above high", "hazards", "", "median = [0.13, 0.38, 1.1]", "median = [0.13, 1.38, 1.1]"},
+		{"an unknown item in a recipe", "recipes", "", "\"plug_tools\"", "\"plug_tool\""},
+		{"a missing provenance", "items", "[[item]]", "from = \"practice\"\n", ""},
+		{"a cycle of sets", "items", "", "contains = [\"hand_tools\", \"big_tools\"", "contains = [\"tool_set_full\", \"big_tools\""},
+	} {
+		t.Run(r.name, func(t *testing.T) {
+			data, _ := assets.Table(r.table)
+			at := bytes.Index(data, []byte(r.from))
+			if r.block != "" {
+				at = bytes.LastIndex(data[:at], []byte(r.block))
+			}
+			want := fmt.Sprintf("line %d", 1+bytes.Count(data[:at], []byte("\n")))
+			_, err := changed(r.table, r.from, r.to)
+			var in *geo.InputError
+			if !errors.As(err, &in) || in.File != r.table+".toml" || in.Where != want {
+				t.Errorf("refused with %v, want %s.toml and %s", err, r.table, want)
+			}
+		})
+	}
+}
+
+// A user's figure outside the permitted range is refused for every number that has one, below and above, and the
+// refusal names the number and the range.
+func TestOverridesOutsideTheRangeAreRefused(t *testing.T) {
+	c := load(t)
+	n := 0
+	for _, e := range c.Register() {
+		if e.Least == 0 && e.Most == 0 {
+			continue
+		}
+		n++
+		try := []float64{e.Least - 1, e.Most * 1.001}
+		if n%17 == 0 {
+			try = append(try, math.NaN(), math.Inf(1))
+		}
+		for _, v := range try {
+			_, err := c.With([]Override{{Key: e.Key, Central: v}})
+			var in *geo.InputError
+			if !errors.As(err, &in) || in.Where != e.Key {
+				t.Fatalf("%s at %g gives %v, want a refusal that names it", e.Key, v, err)
+			}
+			if !math.IsNaN(v) && !math.IsInf(v, 0) && !strings.Contains(in.Reason, fmt.Sprintf("%g to %g", e.Least, e.Most)) {
+				t.Errorf("%s at %g is refused with %q, which does not say the range %g to %g", e.Key, v, in.Reason, e.Least, e.Most)
+			}
+		}
+		if n%17 == 0 { // and what lies inside is taken: some of them, since each copies the tables
+			if _, err := c.With([]Override{{Key: e.Key, Central: (e.Least + e.Most) / 2}}); err != nil {
+				t.Errorf("%s in the middle of its range is refused: %v", e.Key, err)
+			}
+		}
+	}
+	if n < 400 {
+		t.Errorf("%d numbers have a range, want all rates, factors, chances and policies", n)
 	}
 }
 
