@@ -36,7 +36,7 @@ func (p *Presenter) push(what, key string) {
 // What is kept to go back to: so many steps, each a plan over the survey and region that it shares with its
 // neighbours; the last few with their judgements, the others are judged again; and the last few routes or regions.
 const (
-	maxUndo     = 500
+	maxUndo     = 200
 	judgedSteps = 8
 	openedSteps = 3
 )
@@ -49,6 +49,9 @@ func lighten(steps []step) []step {
 	if i := len(steps) - 1 - judgedSteps; i >= 0 && steps[i].doc != nil && steps[i].doc.Judgement != nil {
 		d := *steps[i].doc
 		d.Judgement = nil
+		if d.Plan.MeasuresLike(steps[i].plan) {
+			d.Plan = steps[i].plan // one plan instead of two alike
+		}
 		steps[i].doc = &d
 	}
 	opened := 0
