@@ -73,7 +73,7 @@ func newRegister(s *shell) (*register, error) {
 		r.wait.box.Show()
 	}
 	r.detail.Add(soft(tr("Choose a number to see where it comes from.")))
-	top := container.New(column{gap: 3}, r.search, container.NewBorder(nil, nil, nil, r.moves, r.head), r.wait.box)
+	top := container.New(column{gap: 3}, r.search, container.New(shares{0.6, 0.4}, r.head, r.moves), r.wait.box)
 	split := container.NewHSplit(r.list, container.New(fixed{200, 100}, container.NewVScroll(r.detail)))
 	split.Offset = 0.58
 	r.box = container.NewBorder(top, nil, nil, nil, split)

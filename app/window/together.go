@@ -198,8 +198,7 @@ func (s *togetherScreen) compareRow(name string, scores []*risk.Score, text stri
 	for _, sc := range scores {
 		bd := newBadge(46, 26)
 		bd.set(*sc)
-		word := caption(verdictText(*sc))
-		word.Truncation = fyne.TextTruncateEllipsis
+		word := soft(verdictText(*sc))
 		cells = append(cells, container.NewBorder(nil, nil, container.NewCenter(bd), nil, word))
 	}
 	return container.New(s.widths(), append(cells, soft(text))...)
