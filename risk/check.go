@@ -26,7 +26,7 @@ func checkTrip(t *Trip) error {
 		{"lowest temperature of the night", c.NightMinC, -70, 50, "degC"}, {"adverse temperature", c.AdverseC, -60, 60, "degC"},
 		{"adverse wetness", c.AdverseWetness, 0, 1, ""}, {"adverse water level", c.AdverseWaterLevel, 0, 2, ""},
 		{"month", float64(c.Month), 0, 12, ""}, {"pace", c.Pace, 0, 1.5, ""}, {"cost of being rescued", t.Policy.RescueCost, 0, 1, ""},
-		{"agreed wait", t.Policy.AgreedWaitH, 0, 24 * 30, "h"}, {"samples", float64(t.Policy.Samples), 0, 1e6, ""},
+		{"detour", t.Policy.DetourKm, 0, 5000, "km"}, {"agreed wait", t.Policy.AgreedWaitH, 0, 24 * 30, "h"}, {"samples", float64(t.Policy.Samples), 0, 1e6, ""},
 	}
 	party := func(p *Party, whose string) {
 		v := &p.Vehicle

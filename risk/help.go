@@ -80,6 +80,10 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 	return out
 }
 
+// walkFromY is the age from which somebody can walk out (judgement: younger ones neither keep the pace nor can
+// be carried far).
+const walkFromY = 10
+
 // walkReach is how far the party could walk out from a piece. It is none in great heat, with young
 // children, or without water for the way; else it rises from none at the edge of a day's walk to full at
 // a third of it.
@@ -89,7 +93,7 @@ func walkReach(cat *catalogue.Catalogue, t *Trip, p *piece, waterL float64) reac
 	}
 	persons := 0.0
 	for _, q := range t.Party.People {
-		if q.AgeY > 0 && q.AgeY < 10 {
+		if q.AgeY > 0 && q.AgeY < walkFromY {
 			return 0
 		}
 		persons++

@@ -217,6 +217,7 @@ type LoadReport struct {
 	CGHeightM, TipAngleDeg, SSF   float64
 	WaterL, FuelL                 float64
 	ItemsKg, PeopleKg, FluidsKg   float64
+	VolumeL                       float64 // of the things inside: cab, floor and rear
 	DefaultsUsed                  []string
 }
 

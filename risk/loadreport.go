@@ -100,7 +100,7 @@ func (st *study) loadReport() LoadReport {
 		}
 		st.load = &LoadReport{TotalKg: r.TotalKg, GVMKg: v.GVMKg, PayloadLeftKg: r.PayloadLeftKg, FrontKg: r.FrontKg, RearKg: r.RearKg,
 			FrontLimitKg: v.FrontAxleKg, RearLimitKg: v.RearAxleKg, RoofKg: r.RoofKg, RoofLimitKg: finite(r.RoofLimitKg), CGHeightM: r.CGHeightM,
-			TipAngleDeg: r.TipDeg, SSF: r.SSF, WaterL: w, FuelL: f, ItemsKg: r.ItemsKg, PeopleKg: r.PeopleKg, FluidsKg: r.FuelKg + r.WaterKg,
+			TipAngleDeg: r.TipDeg, SSF: r.SSF, WaterL: w, FuelL: f, ItemsKg: r.ItemsKg, PeopleKg: r.PeopleKg, FluidsKg: r.FuelKg + r.WaterKg, VolumeL: r.VolumeL,
 			DefaultsUsed: append([]string(nil), v.Defaulted...)}
 	}
 	return *st.load

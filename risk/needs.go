@@ -95,7 +95,7 @@ func (st *study) fuelNeeds(i int, n *Needs) {
 	next := t.next[l.From]
 	use := subBand(t.forward[next], t.forward[l.From])
 	plan := st.cat.Supply.FuelPlan(t.model, supply.FuelInput{Use: use, DistanceM: s[next].DistanceM - s[l.From].DistanceM,
-		BackL: subBand(t.back[next], t.back[t.last[l.From]]).Central, Rule: st.trip.Policy.ReserveRule,
+		BackL: subBand(t.back[next], t.back[t.last[l.From]]).Central, Rule: st.trip.Policy.ReserveRule, DetourM: 1000 * st.trip.Policy.DetourKm,
 		StrandedH: supply.Band{Low: n.StrandedH.Low, Central: n.StrandedH.Central, High: n.StrandedH.High}})
 	n.FuelReachL = toBand(plan.Total)
 	n.Cautions = append(n.Cautions, plan.Cautions...)

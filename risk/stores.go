@@ -44,13 +44,24 @@ func (st *study) days(j *Judgement) float64 {
 	return q[len(q)-1].DriveS / 3600 / st.cat.Figure("drive_day_h").Central
 }
 
-// waits fills the wait for help in days and the food it takes.
+// waits fills the wait for help in days, the food it takes, and what walking out would ask.
 func (st *study) waits(legs []LegJudgement) {
 	n := float64(len(st.trip.Party.People))
 	for i := range legs {
 		h, s := legs[i].Needs.StrandedH, &legs[i].Needs.Supply
 		s.WaitDays = Band{h.Low / 24, h.Central / 24, h.High / 24}
 		s.WaitFood = Band{n * s.WaitDays.Low, n * s.WaitDays.Central, n * s.WaitDays.High}
+		q := &legs[i].Needs
+		if q.WalkOutMin > 0 && q.RoadM >= 100 && !math.IsInf(q.WalkOutMin+q.RoadM, 0) {
+			out := st.cat.Supply.WalkOut(supply.WalkInput{People: people(st.trip.Party.People), Climate: climate(&st.trip), DistanceM: q.RoadM, Minutes: q.WalkOutMin,
+				DaylightH: math.Max(0, q.DaylightMin) / 60, WaterL: q.WaterHaveL})
+			for _, p := range st.trip.Party.People {
+				if p.AgeY > 0 && p.AgeY < walkFromY && out.InReach {
+					out.InReach, out.Fails = false, "small children cannot walk it"
+				}
+			}
+			s.WalkOut = &out
+		}
 	}
 }
 

@@ -51,6 +51,9 @@ type LegSupply struct {
 	// the water is divided. LeakKeepL is what must then be there: the water to cross the leg and wait the
 	// usual time for help.
 	WaterLeakL, LeakKeepL float64
+	// WalkOut is what walking out from the worst place would ask, never the first choice; nil where the way is not
+	// known or the leg lies on a maintained road.
+	WalkOut *supply.WalkOut
 	// WaitDays is the wait for help in days; WaitFood the person-days of food it takes.
 	WaitDays, WaitFood Band
 }

@@ -136,6 +136,7 @@ type Conditions struct {
 type Policy struct {
 	RescueCost    float64 `toml:"rescue_cost,omitempty"`     // omega: what being rescued still costs, 0..1; 0 = default of the tables
 	ReserveRule   string  `toml:"reserve_rule,omitempty"`    // fuel reserve rule key, "" = default
+	DetourKm      float64 `toml:"detour_km,omitempty"`       // of detours to allow for between two places of fuel
 	AcceptNight   bool    `toml:"accept_night,omitempty"`    // recipes may run into the night
 	AgreedWaitH   float64 `toml:"agreed_wait_h,omitempty"`   // hours the contact waits after the planned end before raising the alarm, which is never before even slow going is over; 0 = default
 	ContactAtHome bool    `toml:"contact_at_home,omitempty"` // somebody knows the plan and raises the alarm

@@ -309,6 +309,7 @@ type loadJSON struct {
 	ItemsKg       num      `json:"items_kg"`
 	PeopleKg      num      `json:"people_kg"`
 	FluidsKg      num      `json:"fluids_kg"`
+	VolumeL       num      `json:"volume_inside_l"`
 	Defaults      []string `json:"defaults_used"`
 }
 
@@ -372,7 +373,7 @@ func JSON(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 	out.Notes = append(append([]string{}, text(s.Notes)...), j.Notes...)
 	l := j.Load
 	out.Load = loadJSON{num(l.TotalKg), num(l.GVMKg), num(l.PayloadLeftKg), num(l.FrontKg), num(l.RearKg), num(l.FrontLimitKg), num(l.RearLimitKg),
-		num(l.RoofKg), num(l.RoofLimitKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.WaterL), num(l.FuelL), num(l.ItemsKg), num(l.PeopleKg), num(l.FluidsKg), text(l.DefaultsUsed)}
+		num(l.RoofKg), num(l.RoofLimitKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.WaterL), num(l.FuelL), num(l.ItemsKg), num(l.PeopleKg), num(l.FluidsKg), num(l.VolumeL), text(l.DefaultsUsed)}
 	out.Partner = partner(j.Partner)
 	out.Supplies = suppliesOf(&j.Supplies)
 	out.CheckIns, out.Worry, out.Overdue = []checkInJSON{}, moment(j.WorryUnix), moment(j.OverdueUnix)

@@ -244,6 +244,20 @@ func legAir(a *risk.AirStop) string {
 	return fmt.Sprintf("; at km %s %s from %s, %s to %s, %s kPa: %s min", number(a.AtM/1000, 1), do, number(a.From[0], 0), number(a.From[1], 0), number(a.To[0], 0), number(a.To[1], 0), number(a.Min, 0))
 }
 
+// legWalk is the way out on foot in words.
+func legWalk(w *supply.WalkOut) string {
+	t := fmt.Sprintf("walking out with rests %s (up to %s), %s L of water for all", Hours(60*w.Hours.Central, false), Hours(60*w.Hours.High, false), litres(w.WaterL.Central))
+	if w.ByNight {
+		t += ", in the cool hours only"
+	}
+	if w.InReach {
+		t += "; in reach"
+	} else {
+		t += "; not in reach: " + w.Fails
+	}
+	return t + ". Stay with the vehicle: it is found first."
+}
+
 // legLoad is the load on entering a leg in words.
 func legLoad(l *risk.LegLoad) string {
 	return fmt.Sprintf("on entering %s kg (%s kg left), front axle %s kg, rear %s kg, roof %s kg; centre of gravity %s m high, side tip angle %s degrees (rigid, standing)",

@@ -181,6 +181,23 @@ func airOf(a *risk.AirStop) *airJSON {
 	return &airJSON{num(a.AtM), [2]num{num(a.From[0]), num(a.From[1])}, [2]num{num(a.To[0]), num(a.To[1])}, num(a.Min)}
 }
 
+type walkJSON struct {
+	Hours    bandJSON `json:"hours"`
+	WaterL   bandJSON `json:"water_l"`
+	CarryKg  num      `json:"water_each_kg"`
+	ByNight  bool     `json:"cool_hours_only"`
+	InReach  bool     `json:"in_reach"`
+	Fails    string   `json:"fails"`
+	Cautions []string `json:"cautions"`
+}
+
+func walkOf(w *supply.WalkOut) *walkJSON {
+	if w == nil {
+		return nil
+	}
+	return &walkJSON{stock(w.Hours), stock(w.WaterL), num(w.CarryKg), w.ByNight, w.InReach, w.Fails, text(w.Cautions)}
+}
+
 type legSupplyJSON struct {
 	StopsMin    bandJSON   `json:"breaks_min"`
 	RecoveryMin bandJSON   `json:"recovery_min"`
@@ -204,6 +221,7 @@ type legSupplyJSON struct {
 	LeakKeepL   num        `json:"water_needed_after_a_leak_l"`
 	Possible    []num      `json:"water_possible_m"`
 	FuelPlaces  []num      `json:"fuel_places_m"`
+	WalkOut     *walkJSON  `json:"walk_out"`
 	WaitDays    bandJSON   `json:"wait_days"`
 	WaitFood    bandJSON   `json:"wait_food_person_days"`
 }
@@ -219,5 +237,5 @@ func legSupplyOf(n *risk.Needs) legSupplyJSON {
 	}
 	return legSupplyJSON{band(s.StopsMin), band(s.RecoveryMin), band(s.AirMin), band(s.TotalMin), num(s.Recoveries), airOf(s.AirStop), airOf(s.LastAir), moment(s.TurnByUnix), moment(s.SlowUnix),
 		num(l.TotalKg), num(l.PayloadLeftKg), num(l.FrontKg), num(l.RearKg), num(l.RoofKg), num(l.CGHeightM), num(l.TipAngleDeg), num(l.FuelL),
-		num(s.WaterTakenL), num(s.WaterLeakL), num(s.LeakKeepL), nums(n.WaterRefillsM), nums(n.FuelPlacesM), band(s.WaitDays), band(s.WaitFood)}
+		num(s.WaterTakenL), num(s.WaterLeakL), num(s.LeakKeepL), nums(n.WaterRefillsM), nums(n.FuelPlacesM), walkOf(s.WalkOut), band(s.WaitDays), band(s.WaitFood)}
 }

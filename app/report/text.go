@@ -44,9 +44,9 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 		legText(b, i, s, &j.Supplies, lj)
 	}
 	l := j.Load
-	fmt.Fprintf(b, "\nLoad: %s kg of %s kg allowed, %s kg left; axles front %s of %s kg, rear %s of %s kg; roof %s of %s kg; side tip angle %s degrees (rigid, standing)\n",
+	fmt.Fprintf(b, "\nLoad: %s kg of %s kg allowed, %s kg left; axles front %s of %s kg, rear %s of %s kg; roof %s of %s kg; inside %s L; side tip angle %s degrees (rigid, standing)\n",
 		number(l.TotalKg, 0), number(l.GVMKg, 0), number(l.PayloadLeftKg, 0), number(l.FrontKg, 0), number(l.FrontLimitKg, 0),
-		number(l.RearKg, 0), number(l.RearLimitKg, 0), number(l.RoofKg, 0), number(l.RoofLimitKg, 0), number(l.TipAngleDeg, 0))
+		number(l.RearKg, 0), number(l.RearLimitKg, 0), number(l.RoofKg, 0), number(l.RoofLimitKg, 0), number(l.VolumeL, 0), number(l.TipAngleDeg, 0))
 	if p := j.Partner; p != nil {
 		band := ""
 		if !math.IsNaN(p.PartyDelayed.Low) {
@@ -142,6 +142,9 @@ func legText(b *bufio.Writer, i int, s *geo.Survey, sup *risk.Supplies, lj risk.
 		litres(n.FuelReachL.Central), litres(n.FuelReachL.Low), litres(n.FuelReachL.High), litres(n.FuelHaveL.Central), litres(n.FuelHaveL.Low), litres(n.FuelHaveL.High), onWay))
 	wrap(b, "  load: ", "    ", legLoad(&n.Supply.Load))
 	wrap(b, "  food: ", "    ", fmt.Sprintf("%s person-days for the wait (%s to %s), beside those of the planned days", number(n.Supply.WaitFood.Central, 1), number(n.Supply.WaitFood.Low, 1), number(n.Supply.WaitFood.High, 1)))
+	if n.Supply.WalkOut != nil {
+		wrap(b, "  on foot: ", "    ", legWalk(n.Supply.WalkOut))
+	}
 	if n.PressureKPa[0] > 0 {
 		speed := ""
 		if !math.IsNaN(n.SpeedCapKmh) {

@@ -85,6 +85,13 @@ func (s *legSheet) supplies(lj *risk.LegJudgement) {
 		[2]string{tr("Stranded, days until help"), tr("{{.C}} ({{.A}} to {{.B}})", map[string]any{"C": f1(q.WaitDays.Central), "A": f1(q.WaitDays.Low), "B": f1(q.WaitDays.High)})},
 		[2]string{tr("Days people are expected to live at rest in the shade on the water left"), f1(n.SurvivalDays)},
 		[2]string{tr("Food for the wait, person-days"), tr("{{.C}} ({{.A}} to {{.B}})", map[string]any{"C": f1(q.WaitFood.Central), "A": f1(q.WaitFood.Low), "B": f1(q.WaitFood.High)})})
+	if w := q.WalkOut; w != nil {
+		t := tr("{{.T}}, {{.W}} of water", map[string]any{"T": minutes(60 * w.Hours.Central), "W": vol(w.WaterL.Central)})
+		if !w.InReach {
+			t += ": " + w.Fails
+		}
+		rows = append(rows, [2]string{tr("Walking out, never the first choice"), t})
+	}
 	s.pairs("legstores", tr("Water, fuel and food"), true, rows)
 
 	kg := func(v float64) string { return f.Format(units.Mass, v) }

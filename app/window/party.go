@@ -459,6 +459,8 @@ func (s *partyScreen) home() fyne.CanvasObject {
 		}
 	}
 	return card(tr("Who raises the alarm"),
+		newQuantityField(s.p, fieldSpec{id: "fuel.detour", label: tr("Detours to allow for between fuel"), quantity: units.Distance, low: 0, high: 5e6,
+			get: func(pl *trip.Plan) float64 { return pl.Trip.Policy.DetourKm * 1000 }, set: func(pl *trip.Plan, v float64) { pl.Trip.Policy.DetourKm = v / 1000 }}),
 		choiceField(s.p, tr("Spare fuel"), keys, names, func(pl *trip.Plan) string { return firstOf(pl.Trip.Policy.ReserveRule, standard) }, func(pl *trip.Plan, k string) { pl.Trip.Policy.ReserveRule = k }),
 		checkField(s.p, tr("Somebody at home knows the plan"), func(pl *trip.Plan) bool { return pl.Trip.Policy.ContactAtHome }, func(pl *trip.Plan, v bool) { pl.Trip.Policy.ContactAtHome = v }),
 		checkField(s.p, tr("A phone works along the whole route"), func(pl *trip.Plan) bool { return pl.Trip.Policy.PhoneCoverage }, func(pl *trip.Plan, v bool) { pl.Trip.Policy.PhoneCoverage = v }),
