@@ -61,9 +61,7 @@ func (s *benchScreen) pick(label string, names []string, at int, set func(int)) 
 		sel.SetSelectedIndex(at)
 	}
 	sel.OnChanged = func(string) { set(sel.SelectedIndex()); s.changed() }
-	l := plainText(label)
-	l.Truncation = fyne.TextTruncateEllipsis
-	return container.New(pairRow{}, l, sel)
+	return container.New(pairRow{}, prose(label), sel)
 }
 
 // number is a small whole number.

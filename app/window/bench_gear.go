@@ -50,7 +50,11 @@ func isPoint(k recovery.Kind) bool {
 
 func (s *benchScreen) piece(i int) fyne.CanvasObject {
 	g := &s.ask.Kit.Gear[i]
-	name := bold(capital(tr(g.Title())))
+	title := tr(g.Kind.String())
+	if g.Name != "" {
+		title = spoken(g.Name)
+	}
+	name := bold(capital(title))
 	name.Truncation = fyne.TextTruncateEllipsis
 	remove := newToolButton(theme.DeleteIcon(), s.tips, takeAway, func() {
 		s.ask.Kit.Gear = slices.Delete(s.ask.Kit.Gear, i, i+1)
@@ -59,7 +63,7 @@ func (s *benchScreen) piece(i int) fyne.CanvasObject {
 	remove.Importance = widget.LowImportance
 	rows := []fyne.CanvasObject{container.NewBorder(nil, nil, nil, remove, name)}
 	if g.Name != "" {
-		if kind := tr(g.Kind.String()); kind != tr(g.Name) {
+		if kind := tr(g.Kind.String()); kind != title {
 			rows = append(rows, soft(kind))
 		}
 	}
@@ -75,7 +79,7 @@ func (s *benchScreen) piece(i int) fyne.CanvasObject {
 				missing.SetText("⚠ " + tr("What is stamped on it? Until a rating is given it bears nothing."))
 				missing.Show()
 			case bears.Refused != "":
-				missing.SetText("✗ " + s.p.both(bench.Sentence(bears.Refused)))
+				missing.SetText("✗ " + s.p.both(bench.Sentence(spoken(bears.Refused))))
 				missing.Show()
 			default:
 				missing.Hide()

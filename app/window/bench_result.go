@@ -39,7 +39,7 @@ func (s *benchScreen) show() {
 			say(tr("Being worked out…"), "", widget.MediumImportance)
 		}
 		for _, c := range s.tab.Cautions("line", "winch", "anchor") {
-			s.cautions.Add(cautionLine(s.p.both(tr(c.Text))))
+			s.cautions.Add(cautionLine(s.p.both(spoken(c.Text))))
 		}
 	default:
 		s.headline(r, say)
@@ -62,7 +62,7 @@ func (s *benchScreen) show() {
 			}
 		}
 		for _, c := range r.Cautions {
-			s.cautions.Add(cautionLine(s.p.both(tr(c.Text))))
+			s.cautions.Add(cautionLine(s.p.both(spoken(c.Text))))
 		}
 	}
 	for _, o := range []*fyne.Container{s.verdict, s.parts, s.cautions} {
@@ -81,7 +81,7 @@ func (s *benchScreen) headline(r *bench.Report, say func(title, text string, imp
 		}
 		say(tr("It holds by these figures"), text, widget.SuccessImportance)
 	} else {
-		text := s.p.both(bench.Sentence(w.Fails))
+		text := s.p.both(bench.Sentence(spoken(w.Fails)))
 		if w.Rig.Title != "" {
 			text += " " + tr("The rig that comes nearest: {{.Rig}}.", with("Rig", tr(w.Rig.Title)))
 		}
@@ -115,7 +115,7 @@ func tile(figure, what string) fyne.CanvasObject {
 func (s *benchScreen) rows(r *bench.Report, part bench.Part) (out []fyne.CanvasObject) {
 	dead := 0
 	for _, row := range part.Rows {
-		text := s.p.both(row.Text)
+		text := s.p.both(spoken(row.Text))
 		if row.Key != "" && part.Key != "cures" {
 			if t := s.stepText(r, row, dead); t != "" {
 				text = t
@@ -184,9 +184,9 @@ func (s *benchScreen) chain(rows []bench.Row, weakest string) fyne.CanvasObject 
 	}
 	how := container.New(tight{})
 	for _, row := range rows {
-		text := s.p.both(row.Link.How)
+		text := s.p.both(spoken(row.Link.How))
 		if g := row.Link.Gear; g != "" {
-			text = tr(g) + ", " + text
+			text = spoken(g) + ", " + text
 		}
 		how.Add(soft(capital(tr(row.Title)) + ": " + text))
 	}
@@ -255,7 +255,7 @@ func (r *rigPicture) set(b *bench.Report, p *Presenter) {
 	}
 	r.d = worded(b.Diagram, p)
 	r.note.SetText(tr("Keep everybody at least {{.D}} away, and out of the shaded ground; nobody inside a bend of the line. Not to scale.",
-		with("D", p.format().Format(units.Length, math.Ceil(b.ClearM-1e-9)))))
+		with("D", p.format().Format(units.Distance, math.Ceil(b.ClearM-1e-9)))))
 	r.Show()
 	r.raster.Refresh()
 	r.Refresh()

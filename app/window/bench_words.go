@@ -5,6 +5,7 @@ import (
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"lastroad/app/bench"
 	"lastroad/app/units"
@@ -240,10 +241,10 @@ func load(w *recovery.Working) float64 {
 
 func (s *benchScreen) anchorText(u *recovery.AnchorUse) string {
 	f := s.p.format()
-	data := map[string]any{"A": capital(tr(u.Title)), "F": f.Format(units.Force, u.NeedKN), "H": f.Format(units.Force, u.Hold.KN), "How": s.p.both(u.Hold.How)}
+	data := map[string]any{"A": capital(tr(u.Title)), "F": f.Format(units.Force, u.NeedKN), "H": f.Format(units.Force, u.Hold.KN), "How": s.p.both(spoken(u.Hold.How))}
 	switch {
 	case u.Hold.Refused != "":
-		data["How"] = s.p.both(tr(u.Hold.Refused))
+		data["How"] = s.p.both(spoken(u.Hold.Refused))
 		return tr("{{.A}}: {{.How}}. It must hold {{.F}}.", data)
 	case u.Hold.Judged:
 		return tr("{{.A}}: must hold {{.F}}. No figure exists; it is accepted by rule and must be watched: {{.How}}.", data)
@@ -254,7 +255,7 @@ func (s *benchScreen) anchorText(u *recovery.AnchorUse) string {
 }
 
 // inText are figures in a sentence that is written in base units.
-var inText = regexp.MustCompile(`(\d+(?:\.\d+)?) (kN|kg|mm|m)\b`)
+var inText = regexp.MustCompile(`(\d+(?:[.,]\d+)?) (kN|kg|mm|m)\b`)
 
 // both adds the user's units behind each figure of a sentence written in kilonewtons, metres and kilograms.
 // Where those are the user's own the sentence stays as it is.
@@ -265,7 +266,7 @@ func (p *Presenter) both(text string) string {
 	}
 	return inText.ReplaceAllStringFunc(text, func(m string) string {
 		p := inText.FindStringSubmatch(m)
-		v, err := strconv.ParseFloat(p[1], 64)
+		v, err := strconv.ParseFloat(strings.Replace(p[1], ",", ".", 1), 64)
 		if err != nil {
 			return m
 		}

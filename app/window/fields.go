@@ -224,8 +224,7 @@ func (f *quantityField) complain(text string) {
 
 // CreateRenderer implements fyne.Widget.
 func (f *quantityField) CreateRenderer() fyne.WidgetRenderer {
-	l := plainText(f.spec.label)
-	l.Truncation = fyne.TextTruncateEllipsis
+	l := prose(f.spec.label)
 	return widget.NewSimpleRenderer(container.New(column{}, container.New(fieldRow{}, l, f.entry, f.note), f.alarm))
 }
 
@@ -234,9 +233,8 @@ type fieldRow struct{}
 
 func (fieldRow) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	x := float32(0)
-	for i, share := range []float32{0.46, 0.3, 0.24} {
-		o[i].Resize(fyne.NewSize(s.Width*share-2, s.Height))
-		o[i].Move(fyne.NewPos(x, 0))
+	for i, share := range []float32{0.44, 0.32, 0.24} {
+		putLine(o[i], x, s.Width*share-2, s.Height)
 		x += s.Width * share
 	}
 }
@@ -306,20 +304,25 @@ func textField(p *Presenter, id, label, hint string, get func(*trip.Plan) string
 		}
 	})
 	show()
-	l := plainText(label)
-	l.Truncation = fyne.TextTruncateEllipsis
-	return container.New(pairRow{}, l, e)
+	return container.New(pairRow{}, prose(label), e)
+}
+
+// putLine gives an object its width and, in the middle of a line, the height that it asks for with that: a
+// label may wrap, an entry stays one line high.
+func putLine(o fyne.CanvasObject, x, width, height float32) {
+	o.Resize(fyne.NewSize(width, o.MinSize().Height))
+	h := min(height, o.MinSize().Height)
+	o.Resize(fyne.NewSize(width, h))
+	o.Move(fyne.NewPos(x, (height-h)/2))
 }
 
 // pairRow gives a label and one object their shares of a line.
 type pairRow struct{}
 
 func (pairRow) Layout(o []fyne.CanvasObject, s fyne.Size) {
-	a := s.Width * 0.46
-	o[0].Resize(fyne.NewSize(a-2, s.Height))
-	o[0].Move(fyne.NewPos(0, 0))
-	o[1].Resize(fyne.NewSize(s.Width-a-2, s.Height))
-	o[1].Move(fyne.NewPos(a, 0))
+	a := s.Width * 0.44
+	putLine(o[0], 0, a-2, s.Height)
+	putLine(o[1], a, s.Width-a-2, s.Height)
 }
 
 func (pairRow) MinSize(o []fyne.CanvasObject) fyne.Size {
@@ -378,5 +381,5 @@ func choiceField(p *Presenter, label string, keys, names []string, get func(*tri
 		}
 	})
 	show()
-	return container.New(pairRow{}, plainText(label), sel)
+	return container.New(pairRow{}, prose(label), sel)
 }

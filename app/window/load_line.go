@@ -115,7 +115,12 @@ func (l *loadLine) set(r loadRow) {
 		l.note.Importance = widget.DangerImportance
 	}
 	l.note.SetText(note)
-	l.worth.SetText(worth)
+	if l.worth.Text != worth {
+		l.worth.SetText(worth)
+		if l.box != nil {
+			l.box.Refresh() // it needs another width
+		}
+	}
 }
 
 // worthKey is the item under whose key the advice speaks of a thing: own things are judged as what they stand for.

@@ -143,7 +143,7 @@ func (m *mapView) draw(w, h int) image.Image {
 	}
 	if m.pending && w > 1 && h > 1 {
 		m.pending = false
-		v := plot.Fit(m.fitTo, w, h, m.view.Scale, 0.1*float64(min(w, h)))
+		v := plot.Fit(m.fitTo, w, h, m.view.Scale, max(0.1*float64(min(w, h)), float64(44*m.view.Scale)))
 		m.view = v
 	}
 	scene := m.p.scene

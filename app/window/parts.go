@@ -46,7 +46,9 @@ func cautionLine(t string) *widget.Label {
 	return l
 }
 
-func newAction(text string, icon fyne.Resource, f func()) *wrapButton { return newWrapButton(text, icon, f) }
+func newAction(text string, icon fyne.Resource, f func()) *wrapButton {
+	return newWrapButton(text, icon, f)
+}
 
 // offer is a proposal that wraps, with a button to take it. A button's own text cannot wrap, and a long one
 // would push the pane wide.
