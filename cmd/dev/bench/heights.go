@@ -125,7 +125,7 @@ func (l *lab) heights() error {
 				known++
 			}
 		}
-		l.add(row{work: c.name, how: "a point, in process, one core; ours also turns degrees into posts and minds voids", unit: "ns", ours: median(ours), peer: median(theirs), who: who, goal: 0.3,
+		l.add(row{work: c.name, how: "a point, in process, one core; ours minds voids", unit: "ns", ours: median(ours), peer: median(theirs), who: who, goal: 0.3,
 			check: fmt.Sprintf("%d heights to 1 cm", known)})
 	}
 	return nil
@@ -202,6 +202,6 @@ func (l *lab) posts() error {
 		}
 		return fmt.Errorf("at %v ours reads %g, gdallocationinfo %g", pts[i], h, v)
 	}
-	l.add(row{work: work, how: "ours in process, the peer a whole program with text in and out", unit: "ms", ours: median(ours), peer: median(theirs), who: who, check: fmt.Sprintf("%d heights", len(pts))})
+	l.add(row{work: work, how: "ours in process, peer a whole program", unit: "ms", ours: median(ours), peer: median(theirs), who: who, check: fmt.Sprintf("%d heights", len(pts))})
 	return nil
 }

@@ -130,7 +130,7 @@ func (l *lab) nearest() error {
 			check: fmt.Sprintf("%d distances to 1e-9", len(got))})
 	}
 	l.add(row{work: fmt.Sprintf("index of %d road segments, built", len(segs)), how: "a segment, in process, one core", unit: "ns", ours: median(build), peer: median(theirBuild), who: who,
-		check: "see above"})
+		check: "the same tree"})
 	return nil
 }
 

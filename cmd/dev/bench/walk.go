@@ -114,8 +114,8 @@ func (l *lab) walk() error {
 				return fmt.Errorf("%s: at cell %d, %d of level ground ours needs %g minutes, r.walk %g s; elsewhere the ratio is %g", c.name, i%side, i/side, got, v, want)
 			}
 		}
-		l.add(row{work: c.name, how: "ours in process on one core, the peer a whole program", unit: "s", ours: median(ours), peer: median(theirs), who: who, goal: c.goal,
-			check: "proportional to 0.1 % in every cell of level ground"})
+		l.add(row{work: c.name, how: "ours in process, peer a whole program", unit: "s", ours: median(ours), peer: median(theirs), who: who, goal: c.goal,
+			check: "every cell of level ground to 0.1 %"})
 	}
 	return nil
 }
