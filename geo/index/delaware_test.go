@@ -123,9 +123,9 @@ func BenchmarkDelaware(b *testing.B) {
 func TestMemoryOfATree(t *testing.T) {
 	segs := roadsOfDelaware(t)
 	tree := Build(segs)
-	n := (len(tree.id)+len(tree.slot))*4 + len(tree.node)*64 + (len(tree.grid.start)+len(tree.grid.list))*4
+	n := len(tree.id)*4 + len(tree.node)*64 + (len(tree.grid.start)+len(tree.grid.list))*4
 	t.Logf("%d segments: %.1f MB beside the segments' own %.1f", len(segs), float64(n)/1e6, float64(len(segs)*32)/1e6)
-	if n > 24*len(segs) {
-		t.Errorf("the tree takes %d bytes for %d segments, want at most 24 each", n, len(segs))
+	if n > 20*len(segs) {
+		t.Errorf("the tree takes %d bytes for %d segments, want at most 20 each", n, len(segs))
 	}
 }

@@ -36,10 +36,9 @@ func (t *Tree) sort(minX, minY, side float64) {
 		}
 		keys, keys2 = keys2, keys
 	}
-	t.id, t.slot = make([]int32, n), make([]int32, n)
+	t.id = make([]int32, n)
 	for i, k := range keys {
 		t.id[i] = int32(uint32(k))
-		t.slot[uint32(k)] = int32(i)
 	}
 }
 

@@ -19,7 +19,11 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 	}
 	q := search{x: x, y: y, qx: t.query(x - t.midX), qy: t.query(y - t.midY), best: best, id: id, limit: t.limit(best)}
 	if uint(prev) < uint(len(t.segs)) {
-		t.climb(&q, t.slot[prev]/leafSize)
+		// With a good answer to begin with the order of the search does not matter.
+		if consider(t.segs, int32(prev), x, y, &q.best, &q.id); q.best < best {
+			q.limit = t.limit(q.best)
+		}
+		t.sweep(&q, 0, 0)
 	} else {
 		t.look(&q, 0)
 		t.descend(&q, 0, 0)
@@ -55,19 +59,9 @@ func (t *Tree) look(q *search, k int32) {
 	}
 }
 
-// climb searches the whole tree from a leaf upward: on the way to the root it goes down again wherever
-// a brother of the way lies near enough. When the leaf holds or neighbours the answer hardly any does.
-func (t *Tree) climb(q *search, k int32) {
-	t.look(q, k)
-	for level := int32(len(t.base) - 1); level >= 0; level-- {
-		t.sweep(q, level, k/fan, k%fan)
-		k /= fan
-	}
-}
-
-// sweep searches a node and what is below it in the order of its children, but for child skip (-1 for
-// none): for when the best so far is so good that the order does not matter.
-func (t *Tree) sweep(q *search, level, k, skip int32) {
+// sweep searches a node and what is below it in the order of its children: for when the best so far is so good
+// that the order does not matter.
+func (t *Tree) sweep(q *search, level, k int32) {
 	n := &t.node[t.base[level]+k]
 	for j := range int32(fan) {
 		// Not by away: from one place to the next on a drive the same boxes are passed over for the same
@@ -83,13 +77,13 @@ func (t *Tree) sweep(q *search, level, k, skip int32) {
 		} else if q.qy > y1 {
 			dy = q.qy - y1
 		}
-		if dx*dx+dy*dy > q.limit || j == skip || k*fan+j >= t.size[level] {
+		if dx*dx+dy*dy > q.limit || k*fan+j >= t.size[level] {
 			continue
 		}
 		if int(level) == len(t.base)-1 {
 			t.look(q, k*fan+j)
 		} else {
-			t.sweep(q, level+1, k*fan+j, -1)
+			t.sweep(q, level+1, k*fan+j)
 		}
 	}
 }
