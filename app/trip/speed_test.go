@@ -62,7 +62,7 @@ func BenchmarkRejudge(b *testing.B) {
 					i++
 					trip := d.Plan.Clone().Trip
 					c.edit(&trip, i)
-					if _, err := risk.Judge(context.Background(), s, trip, t.Catalogue, risk.Options{Quick: true}); err != nil {
+					if _, err := risk.Judge(context.Background(), s, trip, t.Catalogue, risk.Options{Quick: true, Memo: d.Memo()}); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -120,7 +120,7 @@ func (g *groundWorker) handBack(b *groundBuffer) {
 	}
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	if len(g.spare) < 2 {
+	if len(g.spare) < 1 {
 		g.spare = append(g.spare, b.img)
 	}
 }

@@ -12,7 +12,7 @@ import (
 // limit follows what is alive closely.
 const (
 	startBytes = 170 << 20 // what the first picture may take, so that nothing takes time from it
-	leastBytes = 130 << 20 // what is always granted
+	leastBytes = 110 << 20 // what is always granted
 	collectAt  = 50        // per cent of garbage over what is alive
 )
 
@@ -43,7 +43,7 @@ func followMemory() {
 	if s[0].Value.Kind() == metrics.KindUint64 {
 		live = int64(s[0].Value.Uint64())
 	}
-	debug.SetMemoryLimit(max(leastBytes, live+live/4+(30<<20)))
+	debug.SetMemoryLimit(max(leastBytes, live+live/8+(22<<20)))
 }
 
 // watchMemory follows until stop is closed.
