@@ -83,7 +83,7 @@ type keeper interface {
 
 // newShell builds the window's content. pref may be nil in tests.
 func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
-	s := &shell{p: p, win: win, pref: pref, tools: map[string]*toolButton{}, tips: newTipLayer()}
+	s := &shell{p: p, win: win, pref: pref, tools: map[string]*toolButton{}, tips: newTipLayer(p.post)}
 	// First of all watchers: those that follow look up colours, which must be the new ones.
 	p.Watch(func(c Change) {
 		if c&SettingsChanged != 0 {

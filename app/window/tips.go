@@ -19,13 +19,14 @@ type tipLayer struct {
 	text  *canvas.Text
 	timer *time.Timer
 	for_  fyne.CanvasObject
+	post  func(func()) // hands work to the window's goroutine
 }
 
 // tipDelay is how long the pointer must rest: long enough not to flicker while passing.
 const tipDelay = 500 * time.Millisecond
 
-func newTipLayer() *tipLayer {
-	t := &tipLayer{back: canvas.NewRectangle(nil), text: canvas.NewText("", nil)}
+func newTipLayer(post func(func())) *tipLayer {
+	t := &tipLayer{post: post, back: canvas.NewRectangle(nil), text: canvas.NewText("", nil)}
 	t.back.CornerRadius = 4
 	t.back.StrokeWidth = 1
 	t.layer = container.NewWithoutLayout(t.back, t.text)
@@ -42,7 +43,7 @@ func (t *tipLayer) want(o fyne.CanvasObject, text string) {
 	}
 	t.for_ = o
 	t.timer = time.AfterFunc(tipDelay, func() {
-		fyne.Do(func() {
+		t.post(func() {
 			if t.for_ == o {
 				t.show(o, text)
 			}
