@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 )
 
@@ -70,7 +69,7 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		return err
 	}
 	defer s.close()
-	p, err := s.open(binary, home, []string{"FYNE_THEME=" + variant, "FYNE_SCALE=" + scale})
+	p, err := s.open(binary, home, []string{"FYNE_THEME=" + variant, "FYNE_SCALE=" + scale, "LASTROAD_TOUR=0"})
 	if err != nil {
 		return err
 	}
@@ -79,16 +78,20 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 	if err := s.do("search", "--onlyvisible", "--name", "Lastroad", "windowsize", fmt.Sprint(width), fmt.Sprint(height), "windowmove", "0", "0"); err != nil {
 		return err
 	}
-	time.Sleep(4 * time.Second)
-	// A first start shows newcomers round: leave that by its button, which stands low in the middle.
-	for _, x := range []string{"mousemove " + fmt.Sprint(width*39/100) + " " + fmt.Sprint(height*928/1000), "click 1"} {
-		if err := s.do(strings.Fields(x)...); err != nil {
-			return err
-		}
+	last := filepath.Join(home, "last.png")
+	err = s.photographSteady(last, func() bool {
+		n, err := distinctColours(last)
+		return err == nil && n > 400 // the demo's map and strip stand there
+	})
+	if err != nil {
+		return err
 	}
-	time.Sleep(500 * time.Millisecond)
-	for i, screen := range []string{"route", "party", "load", "together", "papers"} {
-		if err := s.do("key", "--clearmodifiers", fmt.Sprintf("ctrl+%d", i+1)); err != nil {
+	for i, screen := range []string{"route", "party", "load", "together", "papers", "bench"} {
+		key := fmt.Sprintf("ctrl+%d", i+1)
+		if screen == "bench" {
+			key = "ctrl+b" // with the chosen leg's recovery on it
+		}
+		if err := s.do("key", "--clearmodifiers", key); err != nil {
 			return err
 		}
 		if screen == "route" {
@@ -101,12 +104,35 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		if screen == "papers" && name == "" {
 			continue // it shows a folder of the machine that took the picture
 		}
-		time.Sleep(2500 * time.Millisecond)
 		file := filepath.Join(out, screen+"-"+variant+name+".png")
-		if err := s.photograph(file); err != nil {
+		err := s.photographSteady(file, func() bool {
+			share, err := changed(last, file)
+			return err == nil && share > 0.02 // another screen than the last one
+		})
+		if err != nil {
 			return err
 		}
+		last = file
 		fmt.Println("  ", file)
 	}
 	return nil
+}
+
+// photographSteady photographs until two pictures in a row are the same and fit; a slow machine takes its time.
+func (s *screen) photographSteady(file string, fits func() bool) error {
+	before := file + ".before"
+	defer os.Remove(before)
+	for end := time.Now().Add(3 * patience); time.Now().Before(end); {
+		if err := s.photograph("png:" + before); err != nil {
+			return err
+		}
+		time.Sleep(2 * time.Second)
+		if err := s.photograph(file); err != nil {
+			return err
+		}
+		if share, err := changed(before, file); err == nil && share == 0 && fits() {
+			return nil
+		}
+	}
+	return fmt.Errorf("the picture %s did not come to rest", filepath.Base(file))
 }
