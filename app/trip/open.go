@@ -151,6 +151,9 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err := d.readRoute(ctx, req.Track); err != nil {
 		return nil, err
 	}
+	if c := &d.Plan.Trip.Conditions; len(routes) == 1 && c.Start.IsZero() && c.Utcoffset == 0 && len(d.Route.Line) > 0 {
+		c.Utcoffset = math.Round(d.Route.Line[0][0] / 15) // the sun's hours; the clocks there may differ by one or two
+	}
 	if len(routes) == 1 && req.Base != nil && !req.Base.Demo {
 		// A new route in the same country keeps the files that are open.
 		for _, f := range req.Base.Plan.Region {
@@ -199,7 +202,10 @@ func newPlan(base *Document) Plan {
 		}
 	}
 	p.Stops, p.Grounds, p.Legs, p.Home = nil, nil, nil, Home{}
-	p.Trip.Conditions.Start = time.Time{} // the demo's day means nothing elsewhere
+	// The demo's day, weather and zone mean nothing elsewhere: temperatures come from the climate of the place.
+	c := &p.Trip.Conditions
+	c.Start, c.Utcoffset = time.Time{}, 0
+	c.DayMeanC, c.DayMaxC, c.NightMinC, c.AdverseC = 0, 0, 0, 0
 	return p
 }
 
