@@ -88,7 +88,7 @@ func (s *shell) countFrames() {
 
 // sayFrames says how many frames a movement had and how long each stood.
 func sayFrames(gaps []time.Duration) {
-	if len(gaps) < 30 {
+	if len(gaps) < 8 {
 		return // no movement to speak of
 	}
 	sort.Slice(gaps, func(i, k int) bool { return gaps[i] < gaps[k] })
