@@ -122,7 +122,7 @@ func (n HomeNote) people() [][2]string {
 				t = append(t, w.T("driver"))
 			}
 			if len(q.Skills) > 0 {
-				t = append(t, w.T("trained", strings.ReplaceAll(strings.Join(q.Skills, ", "), "_", " ")))
+				t = append(t, w.T("trained", strings.Join(n.skills(q.Skills), ", ")))
 			}
 			if d.Plan.Home.Medical && flat(q.Conditions) != "" {
 				t = append(t, w.T("medical", flat(q.Conditions)))
@@ -135,6 +135,21 @@ func (n HomeNote) people() [][2]string {
 		list(" ("+w.T("second_vehicle")+")", d.Plan.Trip.Partner.People)
 	}
 	return append(out, [2]string{w.T("phones"), n.given(d.Plan.Home.OwnPhones)})
+}
+
+// skills are the names of skills; one that the catalogue does not know stands by its key.
+func (n HomeNote) skills(keys []string) []string {
+	cat, err := n.Doc.Catalogue()
+	out := make([]string, len(keys))
+	for i, k := range keys {
+		out[i] = strings.ReplaceAll(k, "_", " ")
+		if err == nil {
+			if at, ok := cat.SkillIndex(k); ok {
+				out[i] = n.Words.say(cat.Skills[at].Title)
+			}
+		}
+	}
+	return out
 }
 
 func (n HomeNote) vehicle() [][2]string {

@@ -67,7 +67,7 @@ func TestTheNoteHoldsWhatTripPlanFormsAskFor(t *testing.T) {
 	})
 	text := noteText(t, s)
 	for _, want := range []struct{ what, text string }{
-		{"names", "Mara"}, {"ages", "41 years"}, {"experience", "tyre repair"}, {"who drives", "driver"}, {"medical", "bee stings"}, {"phones", "555 0100"},
+		{"names", "Mara"}, {"ages", "41 years"}, {"experience", "changing a wheel"}, {"who drives", "driver"}, {"medical", "bee stings"}, {"phones", "555 0100"},
 		{"vehicle", "Mid-size wagon"}, {"looks", "green awning"}, {"plate", "AB 123"}, {"tyres", "265/70R16"}, {"fuel range", "enough fuel for about"},
 		{"route", "Isker and Hollin Gap loop, 228 km"}, {"start", "Sat 20 Mar 2027 07:30 -07:00 (14:30 UTC)"}, {"end of the route", "Planned end"}, {"ways out", "way out: maintained road"},
 		{"nights", "Thistle Camp: camp for the night"}, {"legs with ground", "salt crust"}, {"leg ends", "ends at -31."},
