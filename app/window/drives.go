@@ -224,7 +224,7 @@ func newDriveForm(d *drives, dr trip.Drive, at int) *driveForm {
 	f.note.SetPlaceHolder(tr("Where, with whom"))
 	fm := d.s.p.format()
 	pair := func(label string, o fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(pairRow{}, plainText(label), o)
+		return container.New(pairRow{}, prose(label), o)
 	}
 	grounds := container.New(&columns{gap: 6, least: 230})
 	for g := geo.Sealed; g < geo.NumGrounds; g++ {

@@ -71,7 +71,7 @@ func newOwnForm(s *loadScreen, was trip.OwnItem) *ownForm {
 	f.mbs = f.line(tr("Breaking strength stamped on it (MBS)"), units.Force, 0.1, 1000, false, was.MBSKN, func(o *trip.OwnItem, v float64) { o.MBSKN = v })
 	f.length = f.line(tr("Length"), units.Length, 0.1, 500, false, was.LengthM, func(o *trip.OwnItem, v float64) { o.LengthM = v })
 	pair := func(label string, o fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(pairRow{}, plainText(label), o)
+		return container.New(pairRow{}, prose(label), o)
 	}
 	f.save = widget.NewButtonWithIcon(tr("Keep it"), theme.ConfirmIcon(), f.keep)
 	f.save.Importance = widget.HighImportance
@@ -92,7 +92,7 @@ func (f *ownForm) line(label string, q units.Quantity, low, high float64, needed
 		l.entry.SetText(f.s.p.format().Edit(q, v))
 	}
 	l.entry.OnChanged = func(string) { f.check() }
-	l.row = container.New(pairRow{}, plainText(label), l.entry)
+	l.row = container.New(pairRow{}, prose(label), l.entry)
 	f.lines = append(f.lines, l)
 	return l
 }

@@ -99,8 +99,8 @@ func newPapersScreen(s *shell) *papersScreen {
 	none := widget.NewButton(tr("None"), func() { p.setAll(false) })
 	left := container.NewBorder(nil, container.NewPadded(container.New(column{gap: 2}, p.write, p.done)), nil, nil, container.NewVScroll(container.New(column{gap: 8},
 		card(tr("Papers"), container.NewHBox(all, none), list),
-		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, plainText(tr("Paper size")), p.size),
-			container.New(pairRow{}, plainText(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units)))))
+		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, prose(tr("Paper size")), p.size),
+			container.New(pairRow{}, prose(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units)))))
 	p.preview.Add(container.NewCenter(plainText(tr("Choose the eye beside a paper to see it here."))))
 	split := container.NewHSplit(container.New(fixed{280, 120}, left), container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
 	split.Offset = 0.36

@@ -440,7 +440,7 @@ func (s *partyScreen) startField() fyne.CanvasObject {
 		}
 	})
 	show()
-	return container.New(pairRow{}, plainText(tr("Start, local time there")), e)
+	return container.New(pairRow{}, prose(tr("Start, local time there")), e)
 }
 
 // home is who is left at home.

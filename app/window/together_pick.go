@@ -83,7 +83,7 @@ func (s *togetherScreen) showPick() {
 			s.base = max(0, sel.SelectedIndex())
 			s.show()
 		}
-		rows = append(rows, container.New(pairRow{}, plainText(tr("Set against")), sel))
+		rows = append(rows, container.New(pairRow{}, prose(tr("Set against")), sel))
 	}
 	s.pick.Add(card(tr("What is compared"), rows...))
 }
