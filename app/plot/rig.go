@@ -38,6 +38,7 @@ type rigPen struct {
 	p            *Palette
 	s            float32
 	x0, y0, k, m float32 // screen = x0 + k*x, y0 + m*y
+	lines        [][2]Pt // on the screen
 }
 
 // fit scales the diagram along the pull to the width, and spreads it across so that parallel lines stand apart.
@@ -46,7 +47,7 @@ func (r *rigPen) fit(d recovery.Diagram, w, h float32) {
 	for _, n := range d.Nodes {
 		minX, maxX, minY, maxY = min(minX, n.X), max(maxX, n.X), min(minY, n.Y), max(maxY, n.Y)
 	}
-	left, right, top, low := 74*r.s, 74*r.s, 30*r.s, 44*r.s
+	left, right, top, low := 74*r.s, 74*r.s, 34*r.s, 58*r.s // the lowest thing may be an anchor with its name below
 	r.k = (w - left - right) / float32(max(0.2, maxX-minX))
 	r.x0 = left - r.k*float32(minX)
 	span := float32(maxY - minY)
@@ -129,60 +130,136 @@ func (r *rigPen) vehicle(q Pt, helper bool) {
 	box(46, -11, 49, 11, r.p.SoftInk)
 }
 
-// labels writes the names and forces so that they do not lie on each other: each is moved away from the
-// line until it is free.
+// symbolBox is the room that a node's drawing takes round q.
+func (r *rigPen) symbolBox(kind string, q Pt) Rect {
+	b := Rect{-8, -8, 8, 8}
+	switch kind {
+	case "vehicle":
+		b = Rect{-58, -18, 0, 18}
+	case "helper":
+		b = Rect{0, -18, 58, 18}
+	case "anchor":
+		b = Rect{-14, -15, 20, 19}
+	case "block":
+		b = Rect{-10, -10, 10, 10}
+	}
+	return Rect{q.X + b.X0*r.s, q.Y + b.Y0*r.s, q.X + b.X1*r.s, q.Y + b.Y1*r.s}
+}
+
+const (
+	rigText  = 9.5 // units: size of the labels
+	rigLine  = 11  // height of a label
+	rigAway  = 9   // how many heights a label may move from its thing
+	rigFoot  = 20  // kept for the sentence below the drawing
+	rigCross = 16  // what a label would rather be away than lie over a line
+	rigGuide = 18  // a label farther than this from its thing is tied to it by a line
+)
+
+// labels writes the names and forces so that they lie neither on each other nor on a drawing: each takes the
+// free place nearest to its thing, and one that has to stand off is tied to it by a thin line.
 func (r *rigPen) labels(d recovery.Diagram) {
-	w, h := r.c.Size()
-	var taken []Rect
-	put := func(q Pt, text string, bold bool, col color.NRGBA, up float32) {
-		t := TextStyle{Size: 9.5 * r.s, Bold: bold, Color: col, Align: 0.5, Halo: r.p.Paper, HaloPx: 2 * r.s}
-		half := r.c.TextWidth(text, t)/2 + 2*r.s
-		q.X = max(half+3*r.s, min(w-half-3*r.s, q.X))
-		for try := range 12 {
-			// 0, 1, -1, 2, -2 ... line heights from the wished place
-			k := float32((try + 1) / 2)
-			if try%2 == 0 {
-				k = -k
-			}
-			y := q.Y + up*11*r.s*k
-			b := Rect{q.X - half, y - 9*r.s, q.X + half, y + 3*r.s}
-			free := b.Y0 > 2*r.s && b.Y1 < h-20*r.s
-			for _, o := range taken {
-				free = free && !b.Meets(o)
-			}
-			if free || try == 11 {
-				taken = append(taken, b)
-				r.c.Text(Pt{q.X, y}, text, t)
-				return
-			}
-		}
+	b := &boxes{}
+	r.lines = r.lines[:0]
+	for _, l := range d.Legs {
+		r.lines = append(r.lines, [2]Pt{r.at(l.X1, l.Y1), r.at(l.X2, l.Y2)})
 	}
 	for _, n := range d.Nodes {
-		q := r.at(n.X, n.Y)
-		taken = append(taken, Rect{q.X - 8*r.s, q.Y - 8*r.s, q.X + 8*r.s, q.Y + 8*r.s})
+		b.block(r.symbolBox(n.Kind, r.at(n.X, n.Y)))
 	}
 	for _, n := range d.Nodes {
-		q, text := r.at(n.X, n.Y), n.Label
+		text := n.Label
 		if n.Kind == "anchor" && n.ForceKN > 0 {
 			text += fmt.Sprintf(", %.1f kN", n.ForceKN)
 		}
 		switch n.Kind {
 		case "vehicle", "helper", "anchor":
-			q.Y += 32 * r.s
-			put(q, text, true, r.p.Ink, 1)
-		case "winch":
-			q.Y -= 24 * r.s
-			put(q, text, false, r.p.Ink, -1)
+			r.label(b, r.symbolBox(n.Kind, r.at(n.X, n.Y)), text, true, 1)
 		default:
-			q.Y -= 15 * r.s
-			put(q, text, false, r.p.Ink, -1)
+			r.label(b, r.symbolBox(n.Kind, r.at(n.X, n.Y)), text, false, -1)
 		}
 	}
 	for _, l := range d.Legs {
-		a, b := r.at(l.X1, l.Y1), r.at(l.X2, l.Y2)
 		if l.Kind == "strap" {
 			continue // its force stands at the anchor and the block
 		}
-		put(Pt{(a.X + b.X) / 2, (a.Y+b.Y)/2 - 4*r.s}, l.Label, false, r.p.Ink, -1)
+		a, z := r.at(l.X1, l.Y1), r.at(l.X2, l.Y2)
+		m := Pt{(a.X + z.X) / 2, (a.Y + z.Y) / 2}
+		r.label(b, Rect{m.X, m.Y, m.X, m.Y}, l.Label, false, -1)
 	}
+}
+
+// label writes text at the free place nearest to a thing that takes the room of: below it first for side 1,
+// above it for -1.
+func (r *rigPen) label(b *boxes, of Rect, text string, bold bool, side float32) {
+	if text == "" {
+		return
+	}
+	w, h := r.c.Size()
+	t := TextStyle{Size: rigText * r.s, Bold: bold, Color: r.p.Ink, Align: 0.5, Halo: r.p.Paper, HaloPx: 2 * r.s}
+	half := r.c.TextWidth(text, t)/2 + 2*r.s
+	line, gap := rigLine*r.s, 2*r.s
+	mid := Pt{(of.X0 + of.X1) / 2, (of.Y0 + of.Y1) / 2}
+	at := func(x, y float32) Rect { // x, y the middle of the label
+		x = max(half+3*r.s, min(w-half-3*r.s, x))
+		return Rect{x - half, y - line/2, x + half, y + line/2}
+	}
+	under, over := of.Y1+gap+line/2, of.Y0-gap-line/2
+	if side < 0 {
+		under, over = over, under
+	}
+	var best, first Rect
+	bestCost := float32(-1)
+	for k := range rigAway {
+		far := float32(k) * line * 0.75
+		for i, c := range [...]Rect{
+			at(mid.X, under+side*far), at(mid.X, over-side*far),
+			at(of.X1+gap+half+far, mid.Y), at(of.X0-gap-half-far, mid.Y),
+			at(of.X1+half-4*r.s, under+side*far), at(of.X0-half+4*r.s, under+side*far),
+			at(of.X1+half-4*r.s, over-side*far), at(of.X0-half+4*r.s, over-side*far),
+		} {
+			if k == 0 && i == 0 {
+				first = c
+			}
+			if c.Y0 < 2*r.s || c.Y1 > h-rigFoot*r.s || !b.free(c) {
+				continue
+			}
+			cost := rectGap(c, of) + float32(i)*1.5*r.s + float32(r.crossed(c))*rigCross*r.s
+			if bestCost < 0 || cost < bestCost {
+				best, bestCost = c, cost
+			}
+		}
+	}
+	if bestCost < 0 {
+		best = first // no room anywhere: better over something than unsaid
+	}
+	b.block(best)
+	if rectGap(best, of) > rigGuide*r.s {
+		end := Pt{max(best.X0, min(best.X1, mid.X)), best.Y1}
+		if best.Y0 > mid.Y {
+			end.Y = best.Y0
+		}
+		Line(r.c, Stroke{Width: 0.8 * r.s, Color: r.p.SoftInk}, end, mid)
+	}
+	r.c.Text(Pt{(best.X0 + best.X1) / 2, best.Y1 - 0.26*line}, text, t)
+}
+
+// crossed counts the lines that run through b.
+func (r *rigPen) crossed(b Rect) int {
+	n := 0
+	for _, l := range r.lines {
+		steps := 1 + int(hypot32(l[1].X-l[0].X, l[1].Y-l[0].Y)/(3*r.s))
+		for i := range steps + 1 {
+			t := float32(i) / float32(steps)
+			if b.Holds(Pt{l[0].X + t*(l[1].X-l[0].X), l[0].Y + t*(l[1].Y-l[0].Y)}) {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+// rectGap is the distance between two rectangles, 0 where they meet.
+func rectGap(a, b Rect) float32 {
+	return hypot32(max(0, a.X0-b.X1, b.X0-a.X1), max(0, a.Y0-b.Y1, b.Y0-a.Y1))
 }

@@ -16,6 +16,12 @@ import (
 	"lastroad/risk/recovery"
 )
 
+// turning is a site whose line goes round a block, its legs opening by deg.
+func turning(deg float64) recovery.Site {
+	return recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree, TrunkMM: 400}}, DistanceM: 12,
+		Turn: &recovery.Turn{AngleDeg: deg, DistanceM: 6, Anchor: recovery.Anchor{Kind: recovery.Tree, TrunkMM: 350}}}
+}
+
 // rigs are one working for each way a rig is laid out.
 func rigs(t *testing.T) map[string]recovery.Diagram {
 	t.Helper()
@@ -42,6 +48,11 @@ func rigs(t *testing.T) map[string]recovery.Diagram {
 		"single":    {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Tread}, recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree, TrunkMM: 400}}, DistanceM: 18}},
 		"one_block": {recovery.Stuck{MassKg: 2900, Ground: geo.Mud, Depth: recovery.Hub, Grade: 0.12}, recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree, TrunkMM: 400}}, DistanceM: 11}},
 		"extended":  {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Sidewall}, recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree, TrunkMM: 400}}, DistanceM: 34}},
+		"turn_60":   {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Tread}, turning(60)},
+		"turn_90":   {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Tread}, turning(90)},
+		"turn_150":  {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Tread}, turning(150)},
+		"turn_20":   {recovery.Stuck{MassKg: 2500, Ground: geo.Sand, Depth: recovery.Tread}, turning(20)},
+		"many":      {recovery.Stuck{MassKg: 4200, Ground: geo.Mud, Depth: recovery.Hub, Grade: 0.15}, recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree, TrunkMM: 700}}, DistanceM: 6}},
 	} {
 		w, err := tab.Plan(c.s, kit, c.at)
 		if err != nil {
