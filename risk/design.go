@@ -17,7 +17,8 @@ const leastBogShare = 1.0 / 20
 type bogPlace struct {
 	at     place
 	mean   float64 // expected number on the leg
-	chance float64 // of the ground where it is likeliest on the leg; 1 where it is known
+	chance float64 // of the ground where it is likeliest on the leg
+	known  bool    // the ground is told by tags, an area or the user where it is likeliest
 }
 
 // design is the recovery that a leg must be able to make: the deep bogging (to the hubs) where it asks for the
@@ -39,9 +40,6 @@ func (st *study) design(parts []pieceShare) *PullNeed {
 			}
 			at := st.b.sit[st.m.Cells[j].Class].at
 			chance := mix.P[at.Ground]
-			if mix.Known {
-				chance = 1
-			}
 			k := 0
 			for k < len(places) && places[k].at != at {
 				k++
@@ -50,7 +48,9 @@ func (st *study) design(parts []pieceShare) *PullNeed {
 				places = append(places, bogPlace{at: at})
 			}
 			places[k].mean += st.m.Cells[j].Mean * q.share
-			places[k].chance = math.Max(places[k].chance, chance)
+			if chance > places[k].chance || chance == places[k].chance && mix.Known {
+				places[k].chance, places[k].known = chance, mix.Known
+			}
 			total += st.m.Cells[j].Mean * q.share
 		}
 	}
@@ -87,7 +87,7 @@ func (st *study) design(parts []pieceShare) *PullNeed {
 		return nil
 	}
 	n.Ground, n.GroundChance = places[best].at.Ground, places[best].chance
-	if n.GroundChance < 0.995 {
+	if n.GroundChance < 0.995 && !places[best].known {
 		n.GroundNote = fmt.Sprintf("the ground is not known here; it is %s with a chance of %.0f in 100", n.Ground, 100*n.GroundChance)
 	}
 	return n

@@ -141,7 +141,7 @@ type Needs struct {
 	// Pull is the design recovery of the leg; nil where no bogging is possible.
 	Pull *PullNeed
 
-	PressureKPa   [2]float64 // front, rear, cold, for this leg's softest ground
+	PressureKPa   [2]float64 // front, rear, cold, for the ground that sets this leg's tyres (see tyreGround)
 	RoadKPa       [2]float64 // to return to
 	SpeedCapKmh   float64    // while low; NaN when none
 	CompressorMin float64    // to go back to road pressure with the compressor carried; NaN when none is carried
@@ -176,7 +176,7 @@ type PullNeed struct {
 	State string // "bogged to the hub in mud, 12 % up"
 	Stuck recovery.Stuck
 	// Ground is the ground of the design recovery, GroundChance the chance that the leg has it where it is
-	// likeliest (1 where it is known), GroundNote the same in words, "" where it is known.
+	// likeliest, GroundNote the same in words, "" where tags, an area or the user tell the ground.
 	Ground       geo.Ground
 	GroundChance float64
 	GroundNote   string

@@ -237,30 +237,43 @@ func (st *study) recoveryMin(t tally, parts []pieceShare) (minutes, number float
 	return minutes, number
 }
 
-// softest is the ground of a leg that asks for the lowest pressure, by its share of bogging.
-func (st *study) softest(parts []pieceShare) (g geo.Ground, side float64) {
-	var m [geo.NumGrounds]float64
+// tyreGround is the ground that a leg's tyres are set for: the one that asks for the lowest pressure among those
+// that are there with a chance of at least one in five and hold at least a twentieth of the leg; where none
+// does, the ground with the longest share. What is only possible, or only a few metres long, does not slow a
+// whole leg down: there the pressure is lowered on the spot, as the remedies for bogging say.
+func (st *study) tyreGround(parts []pieceShare, kPa func(geo.Ground) float64) geo.Ground {
+	var length, chance [geo.NumGrounds]float64
+	total := 0.0
 	for _, q := range parts {
 		p := &st.x.pieces[q.piece]
-		for j := st.x.first[q.piece]; j < st.x.first[q.piece+1]; j++ {
-			if st.cat.Events[st.x.cells[j].event].Stage == "tread" {
-				m[st.x.cells[j].ground] += st.x.cells[j].mean * q.share
-			}
+		mix := &st.survey.Grounds[p.Mix]
+		for g, share := range mix.P {
+			length[g] += share * p.LengthM() * q.share
+			chance[g] = math.Max(chance[g], share)
 		}
-		for _, v := range p.side {
-			if !math.IsNaN(v) {
-				side = math.Max(side, v)
-			}
+		total += p.LengthM() * q.share
+	}
+	longest, best := geo.Sealed, geo.NumGrounds
+	for g := range geo.NumGrounds {
+		if length[g] > length[longest] {
+			longest = g
+		}
+		if chance[g] < leastGroundChance || length[g] < total*leastTyreShare {
+			continue
+		}
+		if best == geo.NumGrounds || kPa(g) < kPa(best) {
+			best = g
 		}
 	}
-	best := geo.Sealed
-	for k := range m {
-		if m[k] > m[best] {
-			best = geo.Ground(k)
-		}
+	if best == geo.NumGrounds {
+		return longest
 	}
-	return best, side
+	return best
 }
+
+// leastTyreShare is the share of a leg from which a ground sets its pressures. Judgement: for less than a
+// twentieth nobody lets four tyres down for the whole leg.
+const leastTyreShare = 1.0 / 20
 
 // pressures fills tyre pressures, the speed while low and the minutes to pump up again.
 func (st *study) pressures(n *Needs, parts []pieceShare) {
@@ -273,10 +286,20 @@ func (st *study) pressures(n *Needs, parts []pieceShare) {
 		n.PressureReason = "tyre size not readable"
 		return
 	}
-	g, _ := st.softest(parts)
 	r := st.loadReport()
-	for k, axle := range []float64{r.FrontKg, r.RearKg} {
-		a, err := st.cat.Tyres.Advise(recovery.PressureAsk{Size: size, Ground: g, RoadKPa: n.RoadKPa[k], LoadKg: math.Max(axle/2, 100)})
+	advise := func(k int, g geo.Ground) (recovery.Pressure, error) {
+		axle := [2]float64{r.FrontKg, r.RearKg}[k]
+		return st.cat.Tyres.Advise(recovery.PressureAsk{Size: size, Ground: g, RoadKPa: n.RoadKPa[k], LoadKg: math.Max(axle/2, 100)})
+	}
+	g := st.tyreGround(parts, func(g geo.Ground) float64 {
+		a, err := advise(0, g)
+		if err != nil {
+			return math.Inf(1)
+		}
+		return a.KPa
+	})
+	for k := range n.RoadKPa {
+		a, err := advise(k, g)
 		if err != nil {
 			n.PressureReason = err.Error()
 			return
