@@ -54,9 +54,10 @@ func textBox(c Canvas, p Pt, s string, t TextStyle) Rect {
 }
 
 // labels writes names in the order of their importance; what finds no room is left out. The route and its
-// surroundings are kept clear.
+// surroundings are kept clear, and so are the camps and their names.
 func (d *groundPen) labels() {
 	b := &boxes{}
+	d.camps(b)
 	d.blockRoute(b)
 	d.helpSymbols(b)
 	var inSight []placed

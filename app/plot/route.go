@@ -204,16 +204,22 @@ var markSymbol = map[geo.MarkKind]symbol{
 
 func (d *groundPen) marks(st RouteStyle) {
 	b := &boxes{}
-	r := 7.5 * d.unit
+	for _, c := range d.camps(b) {
+		MarkSymbol(d.c, c.at, markRadius*d.unit, geo.MarkStop, d.p)
+		if c.label.text != "" {
+			d.c.Text(c.label.at, c.label.text, c.label.t)
+		}
+	}
+	r := markRadius * d.unit
 	few := 0
 	for _, m := range d.s.Survey.Marks {
 		if _, ok := markSymbol[m.Kind]; ok {
 			few++
 		}
 	}
-	for _, pass := range []geo.MarkKind{geo.MarkStop, geo.MarkFord, geo.MarkGate, geo.MarkPrivate, geo.MarkWater} {
+	for _, pass := range []geo.MarkKind{geo.MarkFord, geo.MarkGate, geo.MarkPrivate, geo.MarkWater} {
 		// In a crowd of them only the nearer views show those that the user did not set.
-		if pass != geo.MarkStop && d.mpp > 170 && (few > fewMarks || d.mpp > 900) {
+		if d.mpp > 170 && (few > fewMarks || d.mpp > 900) {
 			continue
 		}
 		for _, m := range d.s.Survey.Marks {
@@ -225,26 +231,52 @@ func (d *groundPen) marks(st RouteStyle) {
 				continue
 			}
 			at := d.v.Screen(x, y)
-			box := Rect{at.X - r, at.Y - r, at.X + r, at.Y + r}
-			if !b.claim(box) {
-				continue
-			}
-			MarkSymbol(d.c, at, r, m.Kind, d.p)
-			if m.Kind != geo.MarkStop || m.Name == "" {
-				continue
-			}
-			t := TextStyle{Size: 11.5 * d.unit, Bold: true, Color: d.p.Ink, Halo: d.p.Halo, HaloPx: 2 * d.unit}
-			for _, side := range []float32{0, 1} {
-				t.Align = side
-				p := Pt{at.X + (1-2*side)*(r+5*d.unit), at.Y + 0.36*t.Size}
-				if b.claim(textBox(d.c, p, m.Name, t)) {
-					d.c.Text(p, m.Name, t)
-					break
-				}
+			if b.claim(Rect{at.X - r, at.Y - r, at.X + r, at.Y + r}) {
+				MarkSymbol(d.c, at, r, m.Kind, d.p)
 			}
 		}
 	}
 	d.returns(st)
+}
+
+// markRadius is half the width of a mark's plate in units.
+const markRadius = 7.5
+
+// camp is a camp that finds room: its plate and, with an empty text where there is no room for it, its name.
+type camp struct {
+	at    Pt
+	label laidText
+}
+
+// camps are the places of the camps in sight and of their names. They and all they take stand in b after. Where
+// they lie depends on the camps alone, so that the names of the ground can keep clear of them.
+func (d *groundPen) camps(b *boxes) []camp {
+	var out []camp
+	r := markRadius * d.unit
+	for _, m := range d.s.stops() {
+		x, y := d.s.Proj.XY(m.At)
+		if !(Extent{x, y, x, y}).meets(d.seen) {
+			continue
+		}
+		c := camp{at: d.v.Screen(x, y)}
+		if !b.claim(Rect{c.at.X - r, c.at.Y - r, c.at.X + r, c.at.Y + r}) {
+			continue
+		}
+		t := TextStyle{Size: 11.5 * d.unit, Bold: true, Color: d.p.Ink, Halo: d.p.Halo, HaloPx: 2 * d.unit}
+		for _, side := range []float32{0, 1} {
+			if m.Name == "" {
+				break
+			}
+			t.Align = side
+			p := Pt{c.at.X + (1-2*side)*(r+5*d.unit), c.at.Y + 0.36*t.Size}
+			if b.claim(textBox(d.c, p, m.Name, t)) {
+				c.label = laidText{at: p, text: m.Name, t: t}
+				break
+			}
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // fewMarks is how many marks on the line are all shown on the whole route.

@@ -1,6 +1,7 @@
 package plot
 
 import (
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -401,6 +402,28 @@ func (s *Scene) WithSurvey(v *geo.Survey) *Scene {
 // SharesGround reports whether o shows the same ground as s: one was made from the other by
 // [Scene.WithSurvey].
 func (s *Scene) SharesGround(o *Scene) bool { return s.base == o.base }
+
+// SameCamps reports whether the camps of o stand where those of s do, under the same names: then the names of the
+// ground, which keep clear of them, lie where they did.
+func (s *Scene) SameCamps(o *Scene) bool {
+	if s.Survey == o.Survey {
+		return true
+	}
+	return slices.EqualFunc(s.stops(), o.stops(), func(a, b geo.Mark) bool { return a.At == b.At && a.Name == b.Name })
+}
+
+// stops are the marks of the camps.
+func (s *Scene) stops() []geo.Mark {
+	var out []geo.Mark
+	if s.Survey != nil {
+		for _, m := range s.Survey.Marks {
+			if m.Kind == geo.MarkStop {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
+}
 
 // InSight gives the first and the last sample that a view shows; first is -1 when it shows none.
 func (s *Scene) InSight(v View) (first, last int) {

@@ -1,0 +1,69 @@
+package plot
+
+import (
+	"image"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"lastroad/geo"
+)
+
+// A camp's name is written over the ground, so the ground's names must leave it its place wherever they stand
+// round the camp.
+func TestCampNamesCoverNoOtherName(t *testing.T) {
+	s0, _ := invented()
+	camp := orb.Point{20.06, 30.04}
+	for i := range 40 {
+		// Peaks on a grid of about 60 m round the camp.
+		at := orb.Point{camp[0] + float64(i%8-2)*0.0006, camp[1] + float64(i/8-2)*0.0006}
+		sv := *s0.Survey
+		sv.Marks = []geo.Mark{{Kind: geo.MarkStop, At: camp, Name: "Camp under the cliff"}}
+		s := NewScene(&sv, &Ground{Names: []GroundName{{NamePeak, "Grey Head", at, 1240}}})
+		x, y := s.Proj.XY(camp)
+		v := View{X: x, Y: y, W: 480, H: 320, MetresPerPx: 4, Scale: 1}
+		l := &listener{Raster: NewRaster(nil)}
+		l.Begin(image.NewRGBA(image.Rect(0, 0, v.W, v.H)))
+		DrawGround(l, s, v, Light())
+		ground := len(l.texts)
+		DrawRoute(l, s, v, Light(), nil, NoStyle)
+		seen := false
+		for k := ground; k < len(l.texts); k++ {
+			if l.texts[k] != "Camp under the cliff" {
+				continue
+			}
+			seen = true
+			for g := range ground {
+				if l.at[g].Meets(l.at[k]) {
+					t.Errorf("peak %d: the camp's name lies on %q", i, l.texts[g])
+				}
+			}
+		}
+		if !seen {
+			t.Errorf("peak %d: the camp's name is not written", i)
+		}
+	}
+}
+
+// A window may keep a picture of the ground only as long as the camps it keeps clear of stand where they did.
+func TestSameCamps(t *testing.T) {
+	s, _ := invented()
+	with := func(m ...geo.Mark) *Scene {
+		sv := *s.Survey
+		sv.Marks = m
+		return s.WithSurvey(&sv)
+	}
+	a := geo.Mark{Kind: geo.MarkStop, At: orb.Point{20.06, 30.04}, Name: "A"}
+	moved, named, gate := a, a, a
+	moved.At[0] += 0.001
+	named.Name = "B"
+	gate.Kind = geo.MarkGate
+	if !with(a).SameCamps(with(gate, a)) || !with(a).SameCamps(with(a)) || !s.SameCamps(s) {
+		t.Error("the same camps are taken for others")
+	}
+	for i, o := range []*Scene{with(), with(moved), with(named), with(a, moved)} {
+		if with(a).SameCamps(o) || o.SameCamps(with(a)) {
+			t.Errorf("%d: other camps are taken for the same", i)
+		}
+	}
+}
