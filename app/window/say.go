@@ -1,23 +1,19 @@
 package window
 
 import (
-	"strings"
+	"sync"
 
-	"fyne.io/fyne/v2/lang"
-
+	_ "lastroad/app/window/locale" // before the toolkit looks at the locale
 	"lastroad/app/words"
 	"lastroad/risk/catalogue"
 )
 
 // speech is the book of the language shown: what the tables and the judging say is said by it.
-var speech = func() *words.Book {
-	l, _, _ := strings.Cut(lang.SystemLocale().LanguageString(), "-")
-	return words.In(l)
-}()
+var speech = sync.OnceValue(func() *words.Book { return words.In(shown()) })
 
 // spoken gives a name or a sentence of the tables or the judging in the user's language. What is typed by the user
 // or not known stays as it is.
-func spoken(text string) string { return speech.Say(text) }
+func spoken(text string) string { return speech().Say(text) }
 
 // catalogue is what can be carried and known for the open plan, the user's own items and figures with it.
 func (p *Presenter) catalogue() *catalogue.Catalogue {

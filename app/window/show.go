@@ -27,7 +27,7 @@ var pictureFonts = sync.OnceValue(func() *plot.Fonts {
 // format writes and reads quantities by the user's settings.
 func (s Settings) format() units.Formatter {
 	sys, _ := units.ParseSystem(s.Units)
-	return units.Formatter{System: sys, Comma: decimalComma, Unknown: tr("unknown")}
+	return units.Formatter{System: sys, Comma: decimalComma(), Unknown: tr("unknown")}
 }
 
 func (p *Presenter) format() units.Formatter { return p.settings.format() }

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/json"
 	"strings"
+	"sync"
 
 	"fyne.io/fyne/v2/lang"
 )
@@ -11,10 +12,14 @@ import (
 //go:embed translations
 var translations embed.FS
 
-func init() {
+// shown is the language of the window, "de". The first call loads the translations: they are of no use to a
+// verb, which must not hear what the toolkit has to say of the system's locale either.
+var shown = sync.OnceValue(func() string {
 	// A broken file would show as untranslated English; the test of the translations finds it.
 	_ = lang.AddTranslationsFS(translations, "translations")
-}
+	l, _, _ := strings.Cut(lang.SystemLocale().LanguageString(), "-")
+	return l
+})
 
 // known are the sentences that have translations. Others (names of things in the tables, a stranger's
 // words) are shown as they are, without a complaint on the error stream for each.
@@ -39,21 +44,22 @@ func tr(sentence string, data ...any) string {
 	if len(data) == 0 && !known[sentence] {
 		return spoken(sentence)
 	}
+	shown()
 	return lang.L(sentence, data...)
 }
 
 // decimalComma is true where the language shown writes 1,5 and not 1.5.
-var decimalComma = func() bool {
-	switch l, _, _ := strings.Cut(lang.SystemLocale().LanguageString(), "-"); l {
+func decimalComma() bool {
+	switch shown() {
 	case "de", "es", "fr":
 		return true
 	}
 	return false
-}()
+}
 
 // point puts the language's decimal mark into a number written with a point.
 func point(s string) string {
-	if decimalComma {
+	if decimalComma() {
 		return strings.Replace(s, ".", ",", 1)
 	}
 	return s
