@@ -80,6 +80,7 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 		return
 	}
 	s.add(oddsRow(j.Trip))
+	s.why(j.Trip)
 	if b := j.Trip.Band; b[0] == b[0] && b[2] == b[2] {
 		s.add(soft(tr("Readiness {{.R}}; between {{.A}} and {{.B}} when the doubtful figures vary (5 to 95 %).", map[string]any{"R": f1(j.Trip.Readiness), "A": f1(b[0]), "B": f1(b[2])})))
 	}
@@ -154,6 +155,14 @@ func (s *legSheet) head(sv *geo.Survey, j *risk.Judgement) {
 	word.SizeName = theme.SizeNameSubHeadingText
 	s.add(container.NewHBox(container.NewCenter(b), word, layout.NewSpacer()))
 	s.add(oddsRow(sc))
+	s.why(sc)
+}
+
+// why says what stands behind a verdict that is not "ready".
+func (s *legSheet) why(sc risk.Score) {
+	if sc.Why != "" {
+		s.add(prose(spoken(sc.Why)))
+	}
 }
 
 // oddsRow shows the three chances side by side, larger than the readiness they stand beside.

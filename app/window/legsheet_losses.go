@@ -77,10 +77,13 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 		var o []fyne.CanvasObject
 		o = append(o, prose(tr("For a vehicle {{.State}}: a pull of {{.F}}.", map[string]any{"State": spoken(p.State),
 			"F": f.Band(units.Force, p.RequiredKN.Low, p.RequiredKN.Central, p.RequiredKN.High)})))
+		if p.GroundNote != "" {
+			o = append(o, soft(capital(spoken(p.GroundNote))+"."))
+		}
 		if p.RigTitle != "" {
-			line := p.RigTitle
+			line := capital(spoken(p.RigTitle))
 			if p.Margin == p.Margin {
-				line = tr("{{.Rig}}; weakest: {{.Link}}, {{.M}} times the force", map[string]any{"Rig": p.RigTitle, "Link": p.WeakLink, "M": f1(p.Margin)})
+				line = tr("{{.Rig}}; weakest: {{.Link}}, {{.M}} times the force", map[string]any{"Rig": capital(spoken(p.RigTitle)), "Link": spoken(p.WeakLink), "M": f1(p.Margin)})
 			}
 			o = append(o, prose(line))
 		}
@@ -90,7 +93,7 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 			o = append(o, l)
 		}
 		if p.Cure != "" {
-			o = append(o, prose(p.Cure))
+			o = append(o, prose(spoken(p.Cure)))
 		}
 		if w := p.Working; w != nil {
 			pic := newRigPicture()
@@ -98,7 +101,7 @@ func (s *legSheet) recovery(p *risk.PullNeed) {
 			o = append(o, pic)
 		}
 		for i, st := range p.Steps {
-			o = append(o, prose(fmt.Sprintf("%d. %s", i+1, st)))
+			o = append(o, prose(fmt.Sprintf("%d. %s", i+1, spoken(st))))
 		}
 		if len(p.Cautions) > 0 {
 			o = append(o, cautionLine(tr("The cautions at the end of this sheet come first.")))

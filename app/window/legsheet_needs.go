@@ -17,6 +17,7 @@ import (
 type needRow struct {
 	what, want, have string
 	short            string // "" when covered
+	note             string // what the row rests on, under the thing; "" for nothing
 }
 
 // needs is the table of what the leg asks for against what is carried.
@@ -40,10 +41,11 @@ func (s *legSheet) needs(lj *risk.LegJudgement) {
 		rows = append(rows, r)
 	}
 	if p := n.Pull; p != nil {
-		r := needRow{what: tr("Pull"), want: band(units.Force, p.RequiredKN), have: p.RigTitle}
+		r := needRow{what: tr("Pull"), want: band(units.Force, p.RequiredKN), have: spoken(p.RigTitle)}
 		if p.Rig == "" {
 			r.have, r.short = "", tr("no rig holds: {{.Why}}", with("Why", firstOf(spoken(p.Fails), tr("not possible"))))
 		}
+		r.note = spoken(p.GroundNote)
 		rows = append(rows, r)
 		if p.LineM > 0 {
 			l := needRow{what: tr("Line from vehicle to anchor"), want: f.Format(units.Small, p.LineM), have: f.Format(units.Small, p.HaveLineM)}
@@ -119,7 +121,11 @@ func (s *legSheet) needTable(key, title string, rows []needRow) {
 			what.Wrapping = fyne.TextWrapWord
 			want := plainText(r.want)
 			want.Wrapping = fyne.TextWrapWord
-			grid.Add(what)
+			if r.note != "" {
+				grid.Add(container.New(column{gap: -rowOverlap}, what, soft(r.note)))
+			} else {
+				grid.Add(what)
+			}
 			grid.Add(want)
 			grid.Add(have)
 		}

@@ -243,8 +243,8 @@ func (s *shell) updateHeader() {
 		s.badge.Show()
 		s.badge.set(j.Trip)
 		s.word.SetText(verdictText(j.Trip))
-		s.odds.Objects = []fyne.CanvasObject{headOdds(oddsText(j.Trip.Stopped), tr("stopped")), headOdds(oddsText(j.Trip.NotUnaided), tr("not out unaided")),
-			headOdds(oddsText(j.Trip.NoHelp), tr("no help in time"))}
+		s.odds.Objects = headOdds([][2]string{{oddsText(j.Trip.Stopped), tr("stopped")}, {oddsText(j.Trip.NotUnaided), tr("not out unaided")},
+			{oddsText(j.Trip.NoHelp), tr("no help in time")}})
 	}
 	s.odds.Refresh()
 	s.alone.Importance, s.joint.Importance = widget.MediumImportance, widget.MediumImportance
@@ -262,15 +262,31 @@ func (s *shell) updateHeader() {
 	s.joint.Refresh()
 }
 
-// headOdds is a chance in the header, larger than the readiness beside it.
-func headOdds(text, what string) fyne.CanvasObject {
-	n := canvas.NewText(text, theme.Color(theme.ColorNameForeground))
-	// Beside a long title there is room for so much: in the largest letters the header keeps to the middle ones.
+// widestOdds is how much of the header the odds may take in letters larger than the middle ones: the least
+// window has room for so much beside the buttons.
+const widestOdds = 390
+
+// headOdds are chances in the header with what each is of, larger than the readiness beside them.
+func headOdds(odds [][2]string) []fyne.CanvasObject {
+	// Beside a long title there is room for so much: in the largest letters the header keeps to the middle ones,
+	// and to smaller ones in a language of long words.
 	grown := max(1, theme.TextSize()/(13*1.15))
-	n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText)/grown, true
-	w := canvas.NewText(what, theme.Color(theme.ColorNamePlaceHolder))
-	w.TextSize = theme.Size(theme.SizeNameCaptionText) / grown
-	return container.New(layout.NewCustomPaddedLayout(0, 0, 6, 8), container.New(column{gap: -2}, n, w))
+	row := func(scale float32) (out []fyne.CanvasObject, width float32) {
+		for _, o := range odds {
+			n := canvas.NewText(o[0], theme.Color(theme.ColorNameForeground))
+			n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText)/scale, true
+			w := canvas.NewText(o[1], theme.Color(theme.ColorNamePlaceHolder))
+			w.TextSize = theme.Size(theme.SizeNameCaptionText) / scale
+			c := container.New(layout.NewCustomPaddedLayout(0, 0, 6, 8), container.New(column{gap: -2}, n, w))
+			out, width = append(out, c), width+c.MinSize().Width
+		}
+		return out, width
+	}
+	out, width := row(grown)
+	if grown > 1 && width > widestOdds {
+		out, _ = row(grown * min(1.4, width/widestOdds))
+	}
+	return out
 }
 
 func farthestOfAll(s *geo.Survey) float64 {

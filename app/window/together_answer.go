@@ -47,6 +47,11 @@ func (s *togetherScreen) showAnswer() {
 			s.showPair(p)
 		}
 	}
+	for i, j := range s.quick {
+		if j.Trip.Why != "" {
+			s.answer.Add(prose(s.names[i] + ": " + spoken(j.Trip.Why)))
+		}
+	}
 	s.showOdds()
 	for i, j := range s.quick {
 		s.showPartner(i, j)
