@@ -130,11 +130,15 @@ func (st *study) findSupplies(j *Judgement) {
 				open++
 			}
 		}
-		if open > 0 {
+		if open == 1 {
+			add("fuel_open", Note, nil, "Fuel is counted at one place because the region's data name a filling station there. Whether it is open, and sells your fuel, is not known: ask before relying on it.")
+		} else if open > 1 {
 			add("fuel_open", Note, nil, "Fuel is counted at %d places because the region's data name a filling station there. Whether they are open, and sell your fuel, is not known: ask before relying on them.", open)
 		}
 	}
-	if w := &j.Supplies.Water; len(w.Possible) > 0 {
+	if w := &j.Supplies.Water; len(w.Possible) == 1 {
+		add("water_possible", Note, nil, "One water place or spring of the region lies near the line. It is possible only and counted nowhere: it may be dry, shut or foul. Say at a stop how much you take on when you know.")
+	} else if len(w.Possible) > 1 {
 		add("water_possible", Note, nil, "%d water places and springs of the region lie near the line. They are possible only and counted nowhere: they may be dry, shut or foul. Say at a stop how much you take on when you know.", len(w.Possible))
 	}
 	c := &j.Supplies.Cooling
