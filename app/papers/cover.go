@@ -31,6 +31,10 @@ func (b Book) cover(s *sheet) {
 	s.text(b.subtitle(), 10, false, soft, 0)
 	s.y += 6
 	b.verdict(s, j.Trip, true)
+	if j.Trip.Why != "" {
+		s.text(w.say(j.Trip.Why), 9, false, ink, 0)
+		s.y += 2
+	}
 	s.text(b.inHundred(j.Trip), 9, false, ink, 0)
 	s.y += 6
 	var stops []string

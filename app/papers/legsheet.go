@@ -96,6 +96,10 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	}
 	s.y += 5
 	b.verdict(s, l.Score, st.full)
+	if l.Score.Why != "" {
+		s.text(w.say(l.Score.Why), 8, false, ink, 0)
+		s.y += 3
+	}
 	rs := plot.NoStyle
 	rs.Chosen = l.Leg
 	shares := []float64{0.95, 1.05}
