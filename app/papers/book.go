@@ -22,6 +22,7 @@ type Book struct {
 	Made  time.Time
 	Size  string // "A4" or "letter"
 	Words Words  // fixed sentences in the reader's language
+	lost  *bool  // set when the book written has letters replaced; nil for nobody to tell
 }
 
 // Write makes the PDF: cover, legs at a glance, days and supplies, one sheet for each leg, load list, tyre card, recovery cards,
@@ -42,6 +43,7 @@ func (b Book) Pages() (*Pages, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.lost = b.lost
 	b.cover(s)
 	b.glance(s)
 	b.days(s)
@@ -72,6 +74,7 @@ func (b Book) drawMap(c plot.Canvas, e plot.Extent, st plot.RouteStyle) {
 	st.NoFuel, st.NoWater, st.NoReturn = plot.NoReturns(b.Doc.Survey, b.Doc.Judgement)
 	plot.DrawRoute(c, b.Scene, v, pal, b.Doc.Judgement, st)
 	plot.DrawFurniture(c, b.Scene, v, pal, b.Words.plot())
+	b.Words.noteLetters(c, 1, pal)
 }
 
 // drawStrip draws the bands named, all that fit for none, and over them the points of no easy return.

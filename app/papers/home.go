@@ -23,6 +23,7 @@ type HomeNote struct {
 	// that keep people alive while they wait (water, food, shelter, first aid).
 	Calls, Care []string
 	Words       Words
+	lost        *bool // set when the note printed has letters replaced; nil for nobody to tell
 }
 
 // part is one part of the note: a heading, and rows or steps.
@@ -286,6 +287,7 @@ func (n HomeNote) Pages() (*Pages, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.lost = n.lost
 	s.newPage()
 	s.title(0, n.title(), 0)
 	s.text(n.Doc.Name(), 11, false, soft, 0)

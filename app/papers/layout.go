@@ -8,7 +8,6 @@ import (
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/text/unicode/norm"
 
 	"lastroad/app/plot"
 )
@@ -37,7 +36,8 @@ type sheet struct {
 	left, right float64 // x of the text's edges
 	y           float64
 	foot        string
-	unprintable bool // something was written with a stand-in letter
+	unprintable bool  // something was written with a stand-in letter
+	lost        *bool // set when a document written to a file has stand-in letters; nil for nobody to tell
 	words       Words
 	size        float64 // of the font that is set
 	bold        bool
@@ -103,40 +103,9 @@ func newFonts() (*plot.Fonts, error) { return plot.NewFonts(goregular.TTF, gobol
 
 // safe is text with letters that the typeface lacks replaced, and notes that it did.
 func (s *sheet) safe(t string) string {
-	p := printable(s.fonts, t)
-	if p != t {
-		s.unprintable = s.unprintable || strings.ContainsRune(p, '?') && strings.Count(p, "?") != strings.Count(t, "?")
-	}
+	p, lost := s.fonts.Printable(t)
+	s.unprintable = s.unprintable || lost
 	return p
-}
-
-// printable replaces what the typeface cannot write: tabs and line ends by a blank, other control
-// characters by nothing, letters it lacks by a question mark.
-func printable(fonts *plot.Fonts, t string) string {
-	clean := true
-	for _, r := range t {
-		if r < 32 || r == 127 || r > 126 {
-			clean = false
-			break
-		}
-	}
-	if clean {
-		return t
-	}
-	var b strings.Builder
-	// Letters with marks are joined where one letter exists for both.
-	for _, r := range norm.NFC.String(strings.ToValidUTF8(t, "?")) {
-		switch {
-		case r == '\t' || r == '\n' || r == '\r':
-			b.WriteByte(' ')
-		case r < 32 || r >= 127 && r < 160 || r == 0x200b || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069:
-		case r > 0xffff || fonts.Missing(string(r)):
-			b.WriteByte('?')
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }
 
 // width is the length of t in the font that is set.
@@ -442,7 +411,9 @@ func (s *sheet) picture(h, perPx float64, draw func(c plot.Canvas)) {
 		w, x, y, k := s.right-s.left, s.left, s.y, float32(perPx)
 		s.put(func(c plot.Canvas) {
 			c.PushClip(plot.Rect{X0: float32(x), Y0: float32(y), X1: float32(x + w), Y1: float32(y + h)})
-			draw(inset{c, float32(x), float32(y), float32(w / perPx), float32(h / perPx), k, s.fonts})
+			lost := false
+			draw(inset{c, float32(x), float32(y), float32(w / perPx), float32(h / perPx), k, s.fonts, &lost})
+			s.unprintable = s.unprintable || lost
 			c.PopClip()
 		})
 		s.written = append(s.written, placed{len(s.pages), s.left, s.y, s.right, s.y + h, "picture"})

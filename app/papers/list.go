@@ -35,6 +35,11 @@ type Set struct {
 	// Picture is the width and height of map pictures in millimetres, the width that of strips too; zero for
 	// the usual size.
 	Picture [2]float64
+	// Replaced are the files of the last [Set.WriteTo] in which question marks stand for letters that the typeface
+	// lacks, in the order in which they were written.
+	Replaced []string
+
+	lost *bool // of the paper being written; nil for nobody to tell
 }
 
 // Paper is one kind of paper.
@@ -99,11 +104,11 @@ func Pick(keys []string) ([]Paper, error) {
 }
 
 func (s *Set) book() Book {
-	return Book{s.Doc, s.Other, s.Scene, s.Load, s.Cards, s.Made, s.Size, s.Words}
+	return Book{s.Doc, s.Other, s.Scene, s.Load, s.Cards, s.Made, s.Size, s.Words, s.lost}
 }
 
 func (s *Set) home() HomeNote {
-	return HomeNote{s.Doc, s.Made, s.Size, s.Calls, s.Care, s.Words}
+	return HomeNote{s.Doc, s.Made, s.Size, s.Calls, s.Care, s.Words, s.lost}
 }
 
 // WriteTo writes papers into a folder, making it when it is missing. Each file is written beside its
@@ -114,12 +119,15 @@ func (s *Set) WriteTo(folder string, papers []Paper, progress func(done, total i
 		return nil, &geo.InputError{File: folder, Reason: "the folder cannot be made", Remedy: "choose another", Err: err}
 	}
 	var out []string
+	s.Replaced = nil
 	for i, p := range papers {
 		if progress != nil {
 			progress(i, len(papers), p.Title)
 		}
 		var b bytes.Buffer
-		if err := p.Write(&b, s); err != nil {
+		one, lost := *s, false
+		one.lost = &lost
+		if err := p.Write(&b, &one); err != nil {
 			return out, fmt.Errorf("%s: %w", p.File, err)
 		}
 		path := filepath.Join(folder, p.File)
@@ -127,6 +135,9 @@ func (s *Set) WriteTo(folder string, papers []Paper, progress func(done, total i
 			return out, &geo.InputError{File: path, Reason: "cannot be written", Remedy: "check that the folder may be written to, that the disk has room, and that no other program holds the file", Err: err}
 		}
 		out = append(out, path)
+		if lost {
+			s.Replaced = append(s.Replaced, p.File)
+		}
 	}
 	return out, nil
 }

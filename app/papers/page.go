@@ -55,7 +55,7 @@ func (p *Pages) Picture(i int, dpi float64) *image.RGBA {
 	r := plot.NewRaster(p.sheet.fonts)
 	r.Begin(img)
 	r.Clear(color.NRGBA{255, 255, 255, 255})
-	c := inset{r, 0, 0, float32(p.w), float32(p.h), float32(k), p.sheet.fonts}
+	c := inset{r, 0, 0, float32(p.w), float32(p.h), float32(k), p.sheet.fonts, nil}
 	for _, draw := range p.pages[i].draw {
 		draw(c)
 	}
@@ -88,6 +88,7 @@ type inset struct {
 	w, h  float32 // own units
 	k     float32
 	fonts *plot.Fonts
+	lost  *bool // set when a text lost letters; nil for nobody to tell
 }
 
 func (i inset) at(p plot.Pt) plot.Pt { return plot.Pt{X: i.x + i.k*p.X, Y: i.y + i.k*p.Y} }
@@ -136,12 +137,20 @@ func (i inset) Lines(paths [][]plot.Pt, s plot.Stroke) {
 func (i inset) Fill(rings [][]plot.Pt, c color.NRGBA) { i.c.Fill(i.paths(rings), c) }
 
 func (i inset) Text(p plot.Pt, s string, t plot.TextStyle) {
-	i.c.Text(i.at(p), printable(i.fonts, s), i.style(t))
+	s, lost := i.fonts.Printable(s)
+	if lost && i.lost != nil {
+		*i.lost = true
+	}
+	i.c.Text(i.at(p), s, i.style(t))
 }
 
 func (i inset) TextWidth(s string, t plot.TextStyle) float32 {
-	return i.fonts.Width(printable(i.fonts, s), t.Size, t.Bold)
+	s, _ = i.fonts.Printable(s)
+	return i.fonts.Width(s, t.Size, t.Bold)
 }
+
+// Lost reports whether a text of the picture lost letters that the typeface lacks.
+func (i inset) Lost() bool { return i.lost != nil && *i.lost }
 
 func (i inset) PushClip(r plot.Rect) { i.c.PushClip(i.rect(r)) }
 func (i inset) PopClip()             { i.c.PopClip() }

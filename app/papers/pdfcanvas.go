@@ -44,6 +44,9 @@ func (s *sheet) pdf(w io.Writer) error {
 			draw(c)
 		}
 	}
+	if s.unprintable && s.lost != nil {
+		*s.lost = true
+	}
 	return pdf.Output(w)
 }
 

@@ -67,7 +67,11 @@ func (s *Set) raster(out io.Writer, w, h int, draw func(c plot.Canvas, w, h int,
 	}
 	r := plot.NewRaster(fonts)
 	r.Begin(img)
-	draw(inset{r, 0, 0, float32(pw), float32(ph), 1, fonts}, pw, ph, k)
+	lost := false
+	draw(inset{r, 0, 0, float32(pw), float32(ph), 1, fonts, &lost}, pw, ph, k)
+	if lost && s.lost != nil {
+		*s.lost = true
+	}
 	var b bytes.Buffer
 	if err := png.Encode(&b, img); err != nil {
 		return err
@@ -99,6 +103,14 @@ func (s *Set) drawMap(c plot.Canvas, w, h int, scale float32) {
 	plot.DrawGround(c, s.Scene, v, pal)
 	plot.DrawRoute(c, s.Scene, v, pal, s.Doc.Judgement, plot.NoStyle)
 	plot.DrawFurniture(c, s.Scene, v, pal, s.Words.plot())
+	s.Words.noteLetters(c, scale, pal)
+}
+
+// noteLetters says in the foot of a map, in the reader's language, that letters were lost, where some were.
+func (w Words) noteLetters(c plot.Canvas, scale float32, pal *plot.Palette) {
+	if plot.Lost(c) {
+		plot.NoteLetters(c, w.T("letters_lost"), scale, pal)
+	}
 }
 
 func (s *Set) drawStrip(c plot.Canvas, _, _ int, scale float32) {

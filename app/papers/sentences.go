@@ -16,6 +16,7 @@ var sentences = append(append([]sentence{
 		"Einige Buchstaben lassen sich mit der eingebauten Schrift (lateinisch, griechisch, kyrillisch) nicht schreiben und stehen hier als Fragezeichen; die reine Textfassung für zu Hause enthält sie alle.",
 		"Algunas letras no se pueden escribir con la tipografía incorporada (latina, griega y cirílica) y aparecen como signo de interrogación; la nota de texto para casa las tiene todas.",
 		"Certaines lettres ne peuvent être écrites avec la police intégrée (latine, grecque, cyrillique) et figurent ici par un point d'interrogation ; la note en texte simple les contient toutes."},
+	{"letters_lost", "? = letter the typeface cannot print", "? = Zeichen, das die Schrift nicht hat", "? = letra que la tipografía no tiene", "? = lettre que la police n'a pas"},
 	{"language_note", "", "Einzelne Sätze aus der Berechnung können auf Englisch stehen.",
 		"Algunas frases del cálculo pueden estar en inglés.",
 		"Certaines phrases issues du calcul peuvent être en anglais."},

@@ -148,13 +148,17 @@ func chords(a, b, c Pt) int {
 }
 
 // TextWidth implements Canvas.
-func (r *Raster) TextWidth(s string, t TextStyle) float32 { return r.fonts.Width(s, t.Size, t.Bold) }
+func (r *Raster) TextWidth(s string, t TextStyle) float32 {
+	s, _ = r.fonts.Printable(s)
+	return r.fonts.Width(s, t.Size, t.Bold)
+}
 
-// Text implements Canvas. Letters a face lacks are drawn as its empty box.
+// Text implements Canvas. Letters the faces lack are drawn as question marks; see [Raster.Lost].
 func (r *Raster) Text(p Pt, s string, t TextStyle) {
 	if s == "" || !(t.Size > 0) || !(p.X == p.X && p.Y == p.Y) {
 		return
 	}
+	s, lost := r.fonts.Printable(s)
 	sin, cos := math.Sincos(float64(t.Turn))
 	ux, uy := Pt{float32(cos), float32(sin)}, Pt{float32(-sin), float32(cos)}
 	x := -t.Align * r.TextWidth(s, t)
@@ -177,6 +181,7 @@ func (r *Raster) Text(p Pt, s string, t TextStyle) {
 	if !ok || part.Empty() {
 		return
 	}
+	r.lost = r.lost || lost
 	if t.HaloPx > 0 && t.Halo.A > 0 {
 		closed := make([][]Pt, len(rings))
 		for i, g := range rings {

@@ -21,6 +21,7 @@ type Raster struct {
 	cover []uint8 // coverage of the area being filled
 	dash  [][]Pt
 	cut   [2][]Pt
+	lost  bool
 }
 
 // NewRaster makes a canvas that writes with the given fonts; nil takes the built-in ones.
@@ -36,10 +37,13 @@ func (r *Raster) Begin(img *image.RGBA) {
 	if img.Rect.Min != (image.Point{}) {
 		panic("plot: a raster must begin at 0, 0")
 	}
-	r.img = img
+	r.img, r.lost = img, false
 	r.mask.reset(img.Rect.Dx(), img.Rect.Dy())
 	r.clips = append(r.clips[:0], img.Rect)
 }
+
+// Lost reports whether a text seen in the picture since [Raster.Begin] lost letters that the typeface lacks.
+func (r *Raster) Lost() bool { return r.lost }
 
 // Clear fills the whole picture with c, alpha included.
 func (r *Raster) Clear(c color.NRGBA) {

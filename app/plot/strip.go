@@ -63,6 +63,7 @@ type Words struct {
 	Fuel, Water, Unknown, NoDate, NoHeights, NotJudged            string
 	Minutes, Hours                                                string
 	Up, Down                                                      string
+	Letters                                                       string // what stands in a foot when letters were lost; "" for nothing
 	NoReturn, NoFuel, NoWater                                     string // points of no return: in fuel and water, in one
 	// Grounds are the names of the ground classes; an empty one stands for the English name.
 	Grounds [geo.NumGrounds]string
@@ -74,6 +75,7 @@ var English = Words{
 	Ground: "Ground", Light: "Light", Supplies: "Fuel and water", Fuel: "fuel", Water: "water",
 	Unknown: "unknown", NoDate: "no start time", NoHeights: "no heights", NotJudged: "not judged yet",
 	Minutes: "min", Hours: "h", Up: "up", Down: "down",
+	Letters:  "? = letter the typeface cannot print",
 	NoReturn: "no return", NoFuel: "fuel: on is nearer", NoWater: "water: on is nearer",
 }
 
@@ -155,6 +157,9 @@ func DrawStrip(c Canvas, data StripData, r Range, p *Palette, st StripStyle) {
 	d.noReturns(axisY)
 	d.axis(axisY, h)
 	d.selection(axisY)
+	if d.st.Words.Letters != "" && Lost(c) {
+		d.lettersNote(h)
+	}
 	if st.HoverM == st.HoverM {
 		x := d.x(st.HoverM)
 		Line(c, Stroke{Width: 1.2 * d.u, Color: p.Hover}, Pt{x, 0}, Pt{x, axisY})
@@ -306,6 +311,15 @@ func (d *stripPen) label(r Rect, name, note string) {
 		return
 	}
 	d.c.Text(Pt{10 * d.u, y}, name, t)
+}
+
+// lettersNote says left of the axis that letters were lost, as small as the room there needs.
+func (d *stripPen) lettersNote(h float32) {
+	t := d.text(10, d.p.Ink)
+	if w, room := d.c.TextWidth(d.st.Words.Letters, t), d.x0-20*d.u; w > room && room > 0 {
+		t.Size *= room / w
+	}
+	d.c.Text(Pt{10 * d.u, h - 7*d.u}, d.st.Words.Letters, t)
 }
 
 // legStripes shades every other leg and the chosen one through all bands.

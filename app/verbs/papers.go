@@ -82,6 +82,9 @@ func papersVerb(ctx context.Context, args []string, s Streams) int {
 	for _, f := range files {
 		fmt.Fprintln(s.Out, f)
 	}
+	if len(set.Replaced) > 0 {
+		s.note("the typeface lacks some letters, which stand as ? in " + strings.Join(set.Replaced, ", "))
+	}
 	if err != nil {
 		return fail(s, err)
 	}

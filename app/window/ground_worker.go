@@ -16,6 +16,7 @@ type groundBuffer struct {
 	view  plot.View // of the whole buffer
 	scene *plot.Scene
 	pal   *plot.Palette
+	lost  bool // a name lost letters that the typeface lacks
 }
 
 // bufferShare is how much larger than the screen the buffer is, each way.
@@ -97,6 +98,7 @@ func (g *groundWorker) run() {
 		g.mu.Unlock()
 		g.raster.Begin(b.img)
 		plot.DrawGround(g.raster, b.scene, b.view, b.pal)
+		b.lost = g.raster.Lost()
 		g.done(b)
 	}
 }
@@ -128,7 +130,7 @@ func (g *groundWorker) handBack(b *groundBuffer) {
 // fits reports whether the buffer shows the view at its own scale with a quarter of its margin left; if
 // not, a new one is wanted.
 func (b *groundBuffer) fits(v plot.View, scene *plot.Scene, pal *plot.Palette) bool {
-	if b == nil || b.pal != pal || !sameGround(b.scene, scene) {
+	if b == nil || b.pal != pal || !sameGround(b.scene, scene) || scene != nil && !b.scene.SameCamps(scene) {
 		return false
 	}
 	if b.view.MetresPerPx != v.MetresPerPx || b.view.Scale != v.Scale {

@@ -174,6 +174,9 @@ func (m *mapView) draw(w, h int) image.Image {
 			plot.DrawSketch(m.pen, scene, m.view, pal, m.drawing.trace.Line, m.drawing.places)
 		}
 		plot.DrawFurniture(m.pen, scene, m.view, pal, m.p.settings.plotUnits())
+		if plot.Lost(m.pen) || m.ground != nil && m.ground.lost && sameGround(m.ground.scene, scene) {
+			plot.NoteLetters(m.pen, lettersNote(), m.view.Scale, pal)
+		}
 	}
 	return m.frame
 }

@@ -41,6 +41,9 @@ func placeText(at orb.Point) string {
 	return s
 }
 
+// lettersNote says in the foot of a picture why question marks stand in its names.
+func lettersNote() string { return tr("? = letter the typeface cannot print") }
+
 // stripWords are the strip's texts in the user's language.
 func stripWords() plot.Words {
 	var grounds [geo.NumGrounds]string
@@ -49,6 +52,7 @@ func stripWords() plot.Words {
 	}
 	return plot.Words{
 		Grounds:   grounds,
+		Letters:   lettersNote(),
 		Readiness: tr("Readiness"), Height: tr("Height"), Grade: tr("Grade"), Road: tr("To a maintained road"),
 		Walk: tr("Walk out"), Ground: tr("Ground"), Light: tr("Light"), Supplies: tr("Fuel and water"), Fuel: tr("fuel"),
 		Water: tr("water"), Unknown: tr("unknown"), NoDate: tr("set a start time to see the light"),
