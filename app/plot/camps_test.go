@@ -67,3 +67,33 @@ func TestSameCamps(t *testing.T) {
 		}
 	}
 }
+
+// The number of a leg must not hide a camp's name, wherever on the route the camp is.
+func TestLegNumbersLeaveCampNames(t *testing.T) {
+	s0, j := invented()
+	numbers := 0
+	for i := 0; i < len(s0.Survey.Samples); i += 5 {
+		p := s0.Survey.Samples[i]
+		sv := *s0.Survey
+		sv.Marks = []geo.Mark{{Kind: geo.MarkStop, At: orb.Point{p.Lon, p.Lat}, Name: "Night camp"}}
+		s := s0.WithSurvey(&sv)
+		v := Fit(s.Extent(), 480, 320, 1, 60)
+		l := &listener{Raster: NewRaster(nil)}
+		l.Begin(image.NewRGBA(image.Rect(0, 0, v.W, v.H)))
+		DrawRoute(l, s, v, Light(), j, NoStyle)
+		for k, a := range l.texts {
+			if a != "Night camp" {
+				numbers++
+				continue
+			}
+			for n, b := range l.at {
+				if n != k && b.Meets(l.at[k]) {
+					t.Errorf("camp at sample %d: its name lies under %q", i, l.texts[n])
+				}
+			}
+		}
+	}
+	if all := 3 * ((len(s0.Survey.Samples) + 4) / 5); numbers < all*9/10 {
+		t.Errorf("of %d leg numbers only %d are written; they should have moved aside", all, numbers)
+	}
+}

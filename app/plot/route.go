@@ -334,6 +334,7 @@ func (d *groundPen) legNumbers(j *risk.Judgement, st RouteStyle) {
 		return
 	}
 	b := &boxes{}
+	d.camps(b) // a number must not hide a camp or its name
 	order := make([]int, 0, len(d.s.legs))
 	if st.Chosen >= 0 && st.Chosen < len(d.s.legs) {
 		order = append(order, st.Chosen)
@@ -349,19 +350,24 @@ func (d *groundPen) legNumbers(j *risk.Judgement, st RouteStyle) {
 			continue
 		}
 		m := (l.From + l.To) / 2
-		at := d.sampleAt(m)
-		// Beside the line, on its right hand.
+		mid := d.sampleAt(m)
+		// Beside the line, on its right hand, else on its left, else a little farther off.
 		a, z := d.sampleAt(max(l.From, m-4)), d.sampleAt(min(l.To, m+4))
 		n := hypot32(z.X-a.X, z.Y-a.Y)
-		if n > 0 {
-			off := 17 * d.unit
-			at.X, at.Y = at.X-(z.Y-a.Y)/n*off, at.Y+(z.X-a.X)/n*off
-		}
 		t := TextStyle{Size: 11 * d.unit, Bold: true, Color: d.p.Ink, Align: 0.5}
 		s := metres(float64(i + 1))
 		w := max(d.c.TextWidth(s, t), 8*d.unit)
 		h := 8 * d.unit
-		if !b.claim(Rect{at.X - w/2 - h, at.Y - h, at.X + w/2 + h, at.Y + h}) {
+		at, free := mid, false
+		for _, side := range [...]float32{1, -1, 1.7, -1.7} {
+			if off := side * 17 * d.unit; n > 0 {
+				at = Pt{mid.X - (z.Y-a.Y)/n*off, mid.Y + (z.X-a.X)/n*off}
+			}
+			if free = b.claim(Rect{at.X - w/2 - h, at.Y - h, at.X + w/2 + h, at.Y + h}); free {
+				break
+			}
+		}
+		if !free {
 			continue
 		}
 		plate := [][]Pt{{{at.X - w/2 + 2*d.unit, at.Y}, {at.X + w/2 - 2*d.unit, at.Y}}}
