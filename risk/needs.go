@@ -3,6 +3,7 @@ package risk
 import (
 	"math"
 	"sort"
+	"strings"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
@@ -372,7 +373,7 @@ func (st *study) pullNeed(at place) *PullNeed {
 	for _, c := range plan.Cures {
 		cures = append(cures, c.Text)
 	}
-	n.Cure = list(cures)
+	n.Cure = strings.Join(cures, " ") // whole sentences
 	n.Steps = stepWords(plan.Steps)
 	n.Cautions = cautionWords(plan.Cautions)
 	return n

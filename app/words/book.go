@@ -31,6 +31,7 @@ const mostKept = 8000
 type said struct {
 	text  string
 	whole bool
+	depth int // how deep in other texts it was tried: what failed there may still be known farther out
 }
 
 var books = sync.OnceValue(func() map[string]*Book {
@@ -114,9 +115,10 @@ func (b *Book) say(text string, depth int) (string, bool) {
 	b.mu.Lock()
 	s, ok := b.memo[text]
 	b.mu.Unlock()
-	if ok {
+	if ok && (s.whole || depth >= s.depth) {
 		return s.text, s.whole
 	}
+	s.depth = depth
 	s.text, s.whole = b.work(text, depth)
 	b.mu.Lock()
 	if b.memo == nil || len(b.memo) >= mostKept {
@@ -160,6 +162,12 @@ func (b *Book) work(text string, depth int) (string, bool) {
 			if !found {
 				best, found = t, true
 			}
+		}
+	}
+	// A sentence may close with a full stop where its format does not.
+	if open, had := strings.CutSuffix(text, "."); had && !strings.HasSuffix(open, ".") {
+		if t, ok := b.say(open, depth+1); ok {
+			return t + ".", true
 		}
 	}
 	if t, ok := b.split(text, depth); ok || !found {

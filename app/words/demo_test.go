@@ -56,6 +56,15 @@ func TestTheDemoIsSaid(t *testing.T) {
 			score(&j.Legs[i].Score)
 			fs = append(fs, j.Legs[i].Findings...)
 			add("caution", j.Legs[i].Needs.Cautions...)
+			if p := j.Legs[i].Needs.Pull; p != nil {
+				add("pull", p.State, p.GroundNote, p.RigTitle, p.WeakLink, p.Fails, p.Cure)
+				add("step", p.Steps...)
+				add("caution", p.Cautions...)
+			}
+			for _, n := range append(append([]risk.PartNeed(nil), j.Legs[i].Needs.Parts...), j.Legs[i].Needs.Skills...) {
+				add("part", n.Title)
+			}
+			add("pressure", j.Legs[i].Needs.PressureReason)
 			for _, e := range j.Legs[i].Events {
 				add("trouble", e.Title)
 				for _, r := range e.Remedies {
@@ -70,6 +79,10 @@ func TestTheDemoIsSaid(t *testing.T) {
 		}
 		for _, s := range j.Tornado {
 			add("number", s.Title)
+		}
+		add("note", j.Notes...)
+		for _, k := range j.CheckIns {
+			add("check-in", k.Title)
 		}
 		if j.Partner != nil {
 			add("must carry", j.Partner.MustCarry...)
