@@ -98,7 +98,7 @@ func (b Book) legSheet(s *sheet, i int, st sheetStyle, common []string) {
 	b.verdict(s, l.Score, st.full)
 	if l.Score.Why != "" {
 		s.text(w.say(l.Score.Why), 8, false, ink, 0)
-		s.y += 3
+		s.y += 7
 	}
 	rs := plot.NoStyle
 	rs.Chosen = l.Leg
