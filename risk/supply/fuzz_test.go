@@ -1,40 +1,24 @@
 package supply_test
 
 import (
-	"errors"
 	"testing"
 
 	"lastroad/assets"
-	"lastroad/geo"
 	"lastroad/geo/garble"
 	"lastroad/risk/supply"
 )
 
-// fuzzTable gives a built-in table, and damaged copies of it, to a reader of tables: it must read or refuse with an
-// input error.
-func fuzzTable(f *testing.F, name string, parse func(b []byte, file string) error) {
-	data, file := assets.Table(name)
-	f.Add(data)
-	for _, b := range garble.Copies(100, true, data) {
-		f.Add(b)
-	}
-	f.Fuzz(func(t *testing.T, b []byte) {
-		var bad *geo.InputError
-		if err := parse(b, file); err != nil && !errors.As(err, &bad) {
-			t.Fatalf("error %v is not an input error", err)
-		}
-	})
-}
-
 func FuzzParseClimate(f *testing.F) {
-	fuzzTable(f, "climate", func(b []byte, file string) error {
+	data, file := assets.Table("climate")
+	garble.FuzzTable(f, data, file, func(b []byte, file string) error {
 		_, err := supply.ParseClimate(b, file)
 		return err
 	})
 }
 
 func FuzzParseVehicles(f *testing.F) {
-	fuzzTable(f, "vehicles", func(b []byte, file string) error {
+	data, file := assets.Table("vehicles")
+	garble.FuzzTable(f, data, file, func(b []byte, file string) error {
 		_, err := supply.ParseVehicles(b, file)
 		return err
 	})

@@ -285,8 +285,12 @@ func TestWalkingOutIsRefusedInHeatAndDarkness(t *testing.T) {
 		"who knows":  {People: two, Climate: mild, DistanceM: math.NaN(), Minutes: math.NaN(), NightOK: true, WaterL: 500},
 		"unknown la": {People: two, Climate: mild, DistanceM: 9000, Minutes: 150, DaylightH: math.NaN(), WaterL: 20},
 	} {
-		if w := tab.WalkOut(in); w.InReach || w.Fails == "" {
+		w := tab.WalkOut(in)
+		if w.InReach || w.Fails == "" {
 			t.Errorf("%s: walking out is in reach: %+v", name, w)
+		}
+		if unknown := strings.Contains(w.Fails, "daylight left is not known"); unknown != math.IsNaN(in.DaylightH) {
+			t.Errorf("%s: daylight of %g h is told as %q", name, in.DaylightH, w.Fails)
 		}
 	}
 }

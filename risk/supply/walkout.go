@@ -8,7 +8,7 @@ type WalkInput struct {
 	Climate    Climate
 	DistanceM  float64 // over the ground to a maintained road
 	Minutes    float64 // walking time without rests; NaN = distance at 2 km/h, the slow end off a path
-	DaylightH  float64 // light left; NaN = not known, read as none
+	DaylightH  float64 // light left; NaN = not known: then not in reach
 	NightOK    bool    // the way can be kept in the dark (road or plain track)
 	WaterL     float64 // water that can be carried away; the rest stays with those who stay
 	RoadSure   bool    // the road is certainly there and used
@@ -78,7 +78,6 @@ func (t *Tables) WalkOut(in WalkInput) WalkOut {
 	if carriers > 0 {
 		out.CarryKg = out.WaterL.Central / float64(carriers)
 	}
-	light := orElse(in.DaylightH, 0)
 	switch {
 	case math.IsInf(km, 1):
 		out.Fails = "the distance to a road is not known"
@@ -86,7 +85,9 @@ func (t *Tables) WalkOut(in WalkInput) WalkOut {
 		out.Fails = "no adult can walk"
 	case out.ByNight && !in.NightOK:
 		out.Fails = "it is too hot to walk by day, and the way cannot be kept in the dark"
-	case !out.ByNight && !in.NightOK && out.Hours.Central > light:
+	case !out.ByNight && !in.NightOK && math.IsNaN(in.DaylightH):
+		out.Fails = "the daylight left is not known without the time of starting"
+	case !out.ByNight && !in.NightOK && out.Hours.Central > in.DaylightH:
 		out.Fails = "the daylight left is too short"
 	case out.WaterL.Central > orElse(in.WaterL, 0):
 		out.Fails = "the water does not last"
