@@ -23,13 +23,15 @@ const (
 	planPart   = "trip.toml"
 	routePart  = "route.gpx" // the bytes of the route's file as they were read, whatever its kind
 	surveyPart = "survey.json"
-	// maxPart bounds each unpacked part, so that a bomb is refused: 64 MiB of route is two million
-	// points, and a survey of 200 000 samples takes about as much.
-	maxPart = 256 << 20
-	// Above easyPart a part that unpacks to more than mostSwell times its packed size is taken for a bomb too: routes
+	// Above easyPart a part that unpacks to more than mostSwell times its packed size is taken for a bomb: routes
 	// and surveys swell by ten to fifty.
-	easyPart, mostSwell = 32 << 20, 200
+	easyPart, mostSwell = 8 << 20, 200
 )
+
+// mostPart bounds each unpacked part in bytes, so that a bomb is refused. The demo's plan takes 6 kB, and one with
+// every variant and a log of years some hundred; 64 MiB of route is two million points, as much as is read from
+// a route's own file, and a survey of 200 000 samples takes about as much.
+var mostPart = map[string]uint64{planPart: 2 << 20, routePart: 64 << 20, surveyPart: 256 << 20}
 
 // Saved is the content of a .trip file.
 type Saved struct {
@@ -78,7 +80,7 @@ func DecodeSaved(r io.ReaderAt, size int64, name string) (Saved, error) {
 			continue // written by a newer version; the schema number decides whether that matters
 		}
 		if seen[f.Name] {
-			return Saved{}, &geo.InputError{File: name, Where: f.Name, Reason: "stands twice in the file"}
+			return Saved{}, &geo.InputError{File: name, Where: f.Name, Reason: "stands twice in the file", Remedy: "take the backup beside it (" + filepath.Base(backupOf(name)) + ")"}
 		}
 		seen[f.Name] = true
 		data, err := part(f)
@@ -103,8 +105,9 @@ func DecodeSaved(r io.ReaderAt, size int64, name string) (Saved, error) {
 }
 
 func part(f *zip.File) ([]byte, error) {
-	if f.UncompressedSize64 > maxPart {
-		return nil, fmt.Errorf("unpacks to more than %d MiB", maxPart>>20)
+	most := mostPart[f.Name]
+	if f.UncompressedSize64 > most {
+		return nil, fmt.Errorf("unpacks to more than %d MiB", most>>20)
 	}
 	if f.UncompressedSize64 > easyPart && f.UncompressedSize64/mostSwell > f.CompressedSize64 {
 		return nil, fmt.Errorf("unpacks from %d bytes to %d MiB", f.CompressedSize64, f.UncompressedSize64>>20)
@@ -114,12 +117,16 @@ func part(f *zip.File) ([]byte, error) {
 		return nil, err
 	}
 	defer r.Close()
-	data, err := io.ReadAll(io.LimitReader(r, maxPart+1))
-	if err != nil {
+	// The reader of the zip ends with an error where a part is longer or shorter than it says.
+	data := make([]byte, f.UncompressedSize64)
+	if _, err := io.ReadFull(r, data); err != nil {
 		return nil, err
 	}
-	if len(data) > maxPart {
-		return nil, fmt.Errorf("unpacks to more than %d MiB", maxPart>>20)
+	if _, err := r.Read(make([]byte, 1)); err != io.EOF {
+		if err == nil {
+			err = errors.New("is longer than it says")
+		}
+		return nil, err
 	}
 	return data, nil
 }

@@ -95,16 +95,24 @@ func TestDamagedFilesAreRefusedInOneLine(t *testing.T) {
 }
 
 func TestABombIsRefused(t *testing.T) {
-	s := demoSaved(t)
-	s.Survey = make([]byte, maxPart+10)
-	data := encoded(t, s)
-	if _, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), "b.trip"); err == nil || !strings.Contains(err.Error(), "MiB") {
-		t.Errorf("a part of %d MiB gave error %v, want the limit named", maxPart>>20, err)
-	}
-	s.Survey = make([]byte, easyPart+10)
-	data = encoded(t, s)
-	if _, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), "b.trip"); err == nil || !strings.Contains(err.Error(), "unpacks from") {
-		t.Errorf("a part of %d MiB of nothing gave error %v, want its swelling named", easyPart>>20, err)
+	for _, c := range []struct {
+		name string
+		swap func(s *Saved)
+		want string
+	}{
+		{"a survey beyond its limit", func(s *Saved) { s.Survey = make([]byte, mostPart[surveyPart]+10) }, "256 MiB"},
+		{"a route beyond its limit", func(s *Saved) { s.Route = make([]byte, mostPart[routePart]+10) }, "64 MiB"},
+		{"a plan beyond its limit", func(s *Saved) { s.Plan.Trip.Name = strings.Repeat("n", int(mostPart[planPart])) }, "2 MiB"},
+		{"a survey of nothing", func(s *Saved) { s.Survey = make([]byte, easyPart+10) }, "unpacks from"},
+	} {
+		s := demoSaved(t)
+		c.swap(&s)
+		data := encoded(t, s)
+		_, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), "b.trip")
+		garble.Refused(t, err, "b.trip")
+		if !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s gave error %v, want %q named", c.name, err, c.want)
+		}
 	}
 }
 
@@ -246,12 +254,32 @@ func TestKilledWhileSaving(t *testing.T) {
 }
 
 func FuzzDecodeSaved(f *testing.F) {
-	f.Add(encoded(f, Saved{Plan: Plan{}, Route: []byte("<gpx/>")}))
+	small := encoded(f, Saved{Plan: Plan{}, Route: []byte("<gpx/>")})
+	f.Add(small)
 	f.Add([]byte("PK\x03\x04"))
-	for _, b := range garble.Copies(200, false, encoded(f, Saved{Plan: Plan{}, Route: []byte("<gpx/>")})) {
+	for _, b := range garble.Copies(200, false, small, encoded(f, demoSaved(f))) {
 		f.Add(b)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		DecodeSaved(bytes.NewReader(data), int64(len(data)), "f.trip")
+		garble.Bounded(t, len(data), func() { decodeTwice(t, data, "f.trip") })
 	})
+}
+
+// decodeTwice reads a saved trip, and again what it is written as, which must be the same. ok is false when it was
+// refused as a file is to be.
+func decodeTwice(t *testing.T, data []byte, name string) (s Saved, ok bool) {
+	s, err := DecodeSaved(bytes.NewReader(data), int64(len(data)), name)
+	if err != nil {
+		garble.Refused(t, err, name)
+		return s, false
+	}
+	first := encoded(t, s)
+	again, err := DecodeSaved(bytes.NewReader(first), int64(len(first)), name)
+	if err != nil {
+		t.Fatalf("a trip that was read and written does not open: %v", err)
+	}
+	if !bytes.Equal(first, encoded(t, again)) {
+		t.Fatal("a trip differs after writing and reading")
+	}
+	return s, true
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -152,7 +153,7 @@ func DecodePlan(data []byte, file string) (Plan, error) {
 	case *head.Schema > Schema:
 		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("was written by a newer version (schema %d, this one reads up to %d)", *head.Schema, Schema), Remedy: "open it with that version"}
 	case *head.Schema < 1:
-		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("schema %d is not known", *head.Schema)}
+		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("schema %d is not known", *head.Schema), Remedy: mendOr(file)}
 	}
 	data, err := migrate(data, *head.Schema, Schema, migrations)
 	if err != nil {
@@ -165,13 +166,13 @@ func DecodePlan(data []byte, file string) (Plan, error) {
 		return Plan{}, tomlError(err, file)
 	}
 	if err := p.check(); err != nil {
-		return Plan{}, &geo.InputError{File: file, Reason: err.Error()}
+		return Plan{}, &geo.InputError{File: file, Reason: err.Error(), Remedy: mendOr(file)}
 	}
 	return p, nil
 }
 
 func tomlError(err error, file string) error {
-	e := &geo.InputError{File: file}
+	e := &geo.InputError{File: file, Remedy: mendOr(file)}
 	var strict *toml.StrictMissingError
 	var bad *toml.DecodeError
 	switch {
@@ -187,6 +188,12 @@ func tomlError(err error, file string) error {
 		e.Reason = strings.TrimPrefix(err.Error(), "toml: ")
 	}
 	return e
+}
+
+// mendOr is what can be done about a file of ours that does not read.
+func mendOr(file string) string {
+	name, _, _ := strings.Cut(file, ": ") // a part of a saved trip stands behind its name
+	return "mend it, or take the backup beside it (" + filepath.Base(backupOf(name)) + ")"
 }
 
 // The numbers of a plan that must hold for the rest to make sense; the party's own figures are

@@ -85,16 +85,23 @@ func FuzzDecodePlan(f *testing.F) {
 		f.Add(b)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		p, err := DecodePlan(data, "f")
-		if err != nil {
-			return
-		}
-		out, err := EncodePlan(p)
-		if err != nil {
-			t.Fatalf("a plan that was read cannot be written: %v", err)
-		}
-		if _, err := DecodePlan(out, "g"); err != nil {
-			t.Fatalf("a plan that was written cannot be read: %v\n%s", err, out)
-		}
+		garble.Bounded(t, len(data), func() {
+			p, err := DecodePlan(data, "f")
+			if err != nil {
+				garble.Refused(t, err, "f")
+				return
+			}
+			out, err := EncodePlan(p)
+			if err != nil {
+				t.Fatalf("a plan that was read cannot be written: %v", err)
+			}
+			q, err := DecodePlan(out, "g")
+			if err != nil {
+				t.Fatalf("a plan that was written cannot be read: %v\n%s", err, out)
+			}
+			if again, err := EncodePlan(q); err != nil || !bytes.Equal(out, again) {
+				t.Fatalf("a plan differs after writing and reading (%v):\n%s\n---\n%s", err, out, again)
+			}
+		})
 	})
 }

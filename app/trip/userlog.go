@@ -92,10 +92,16 @@ func DecodeLog(data []byte, file string) (UserLog, error) {
 	}
 	for i, dr := range l.Drives {
 		if err := dr.Check(t.Catalogue); err != nil {
-			return UserLog{}, &geo.InputError{File: file, Where: fmt.Sprintf("drive %d", i+1), Reason: err.Error()}
+			return UserLog{}, &geo.InputError{File: file, Where: fmt.Sprintf("drive %d", i+1), Reason: err.Error(), Remedy: mendOr(file)}
 		}
 	}
 	return l, nil
+}
+
+// encode writes the log as TOML.
+func (l UserLog) encode() ([]byte, error) {
+	l.Schema = logSchema
+	return toml.Marshal(l)
 }
 
 // Check refuses a drive that cannot have been.
@@ -221,7 +227,7 @@ func ChangeLog(change func(*UserLog) error) (UserLog, error) {
 	}
 	l.Schema = logSchema
 	sort.SliceStable(l.Drives, func(a, b int) bool { return l.Drives[a].Date > l.Drives[b].Date })
-	data, err := toml.Marshal(l)
+	data, err := l.encode()
 	if err != nil {
 		return UserLog{}, err
 	}

@@ -1,6 +1,7 @@
 package trip
 
 import (
+	"bytes"
 	"errors"
 	"os"
 	"strings"
@@ -8,10 +9,11 @@ import (
 	"testing"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 	"lastroad/risk/catalogue"
 )
 
-func catalogueOf(t *testing.T) *catalogue.Catalogue {
+func catalogueOf(t testing.TB) *catalogue.Catalogue {
 	t.Helper()
 	b, err := Builtin()
 	if err != nil {
@@ -110,4 +112,46 @@ func TestDriveOfTheDemo(t *testing.T) {
 	if whole := d.Survey.LengthM() / 1000; km > whole+1 || km < whole/2 {
 		t.Errorf("the drive has %.1f km, the route %.1f", km, whole)
 	}
+}
+
+// Whatever the log holds, it is taken whole, or refused with its place and what to do.
+func FuzzDecodeLog(f *testing.F) {
+	good, err := UserLog{Drives: []Drive{
+		{Date: "2026-03-01", Note: "to the \"dry\" lake\nand back", Km: map[string]float64{"gravel": 300.5, "sand": 40}, Crossings: 2, PersonDays: 8, Troubles: []Trouble{{"tyre", "gravel", 1}, {"ford", "", 1}}},
+		{Date: "2026-04-01", Km: map[string]float64{"mud": 12}, Troubles: []Trouble{{"bogged", "mud", 3}}},
+	}}.encode()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(good)
+	f.Add([]byte("schema = 1\n"))
+	f.Add([]byte("schema = 1\ndrives = " + strings.Repeat("[", 5000)))
+	for _, b := range garble.Copies(300, true, good) {
+		f.Add(b)
+	}
+	cat := catalogueOf(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		garble.Bounded(t, len(data), func() {
+			l, err := DecodeLog(data, "log.toml")
+			if err != nil {
+				garble.Refused(t, err, "log.toml")
+				return
+			}
+			first, err := l.encode()
+			if err != nil {
+				t.Fatalf("a log that was read cannot be written: %v", err)
+			}
+			m, err := DecodeLog(first, "log.toml")
+			if err != nil {
+				t.Fatalf("a log that was written cannot be read: %v\n%s", err, first)
+			}
+			if again, err := m.encode(); err != nil || !bytes.Equal(first, again) {
+				t.Fatalf("a log differs after writing and reading (%v):\n%s\n---\n%s", err, first, again)
+			}
+			// A trip takes over its sums and is judged with them.
+			if _, err := (&Plan{Log: l.Lines(cat)}).Catalogue(cat); err != nil {
+				t.Fatalf("the sums of a good log are refused: %v\n%s", err, first)
+			}
+		})
+	})
 }

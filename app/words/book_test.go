@@ -126,6 +126,56 @@ func FuzzSay(f *testing.F) {
 	})
 }
 
+// Lines of the words are taken as rows whose every pattern compiles and fills its own blanks, or refused.
+func FuzzRead(f *testing.F) {
+	good := []byte("en\tde\tes\tfr\n# a remark\nspare wheel\tReserverad\trueda de repuesto\troue de secours\n%.1f kN below %s\t%.1f kN unter %s\t%.1f kN bajo %s\t%[2]s, %[1].1f kN\n%d of %w; %q\t%d von %w; %q\t%d de %w; %q\t%d de %w; %q\n")
+	f.Add(good)
+	for _, b := range garble.Copies(300, true, good, assets.Words()[:4000]) {
+		f.Add(b)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		garble.Bounded(t, len(data), func() {
+			rows, err := read(data)
+			if err != nil {
+				if !strings.HasPrefix(err.Error(), "line ") {
+					t.Fatalf("error %q names no line", err)
+				}
+				return
+			}
+			seen := map[string]bool{}
+			for _, r := range rows {
+				if len(r) != len(Languages) || seen[r[0]] {
+					t.Fatalf("row %q", r)
+				}
+				seen[r[0]] = true
+			}
+		})
+	})
+}
+
+// A pattern that compiles fills in what it matches.
+func FuzzCompile(f *testing.F) {
+	for _, s := range [][3]string{{"%.1f kN below %s", "%[2]s, %[1].1f kN", "31.9 kN below 46.1 kN"}, {"%d of %w; %q", "%d von %w; %q", "3 of them; \"a\""}, {"100 %% of %v", "100 %% von %v", "100 % of it"}, {"%[9]s", "%[0]s%", ""}} {
+		f.Add(s[0], s[1], s[2])
+		for _, b := range garble.Copies(100, true, []byte(s[0])) {
+			f.Add(string(b), s[1], s[2])
+			f.Add(s[0], string(b), s[2])
+		}
+	}
+	f.Fuzz(func(t *testing.T, en, other, text string) {
+		p, err := compile(en, other)
+		if err != nil {
+			return
+		}
+		for _, blanks := range p.match(text) {
+			if len(blanks) != len(p.text) {
+				t.Fatalf("%q has %d blanks, %q fills %d", en, len(p.text), text, len(blanks))
+			}
+			p.fill(blanks)
+		}
+	})
+}
+
 func BenchmarkSay(b *testing.B) {
 	book := In("de")
 	b.ReportAllocs()

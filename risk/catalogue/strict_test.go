@@ -334,3 +334,28 @@ func FuzzLoadRecipes(f *testing.F) {
 		}
 	})
 }
+
+// The other tables of the catalogue, each with the rest as it is built in; copies damages each in turn.
+func FuzzLoad(f *testing.F) {
+	names := []string{"hazards", "factors", "policy", "items", "skills"}
+	for i, n := range names {
+		data, _ := assets.Table(n)
+		f.Add(data, uint8(i))
+		for _, b := range garble.Copies(30, true, data) {
+			f.Add(b, uint8(i))
+		}
+	}
+	f.Fuzz(func(t *testing.T, b []byte, which uint8) {
+		bad := names[int(which)%len(names)]
+		_, err := Load(func(name string) ([]byte, string) {
+			if name == bad {
+				return b, bad + ".toml"
+			}
+			return assets.Table(name)
+		})
+		var refusal *geo.InputError
+		if err != nil && !errors.As(err, &refusal) {
+			t.Fatalf("error %v is not an input error", err)
+		}
+	})
+}

@@ -263,3 +263,12 @@ func TestMend(t *testing.T) {
 		t.Error("a hole in the rim is judged, want the place refused")
 	}
 }
+
+func FuzzParseTyres(f *testing.F) {
+	data, file := assets.Table("tyres")
+	t := tables(f)
+	garble.FuzzTable(f, data, file, func(b []byte, file string) error {
+		_, err := ParseTyres(b, file, t)
+		return err
+	})
+}
