@@ -2,8 +2,6 @@ package index
 
 import (
 	"context"
-	"math"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,6 +15,7 @@ import (
 	"github.com/paulmach/osm/osmpbf"
 
 	"lastroad/geo"
+	"lastroad/geo/index/indextest"
 )
 
 // delaware are the road segments of the OpenStreetMap extract that the paulmach/osm module carries
@@ -72,37 +71,24 @@ func BenchmarkDelaware(b *testing.B) {
 	segs := roadsOfDelaware(b)
 	b.Logf("%d segments", len(segs))
 	tree, other := Build(segs), boxed(segs)
-	r := rand.New(rand.NewPCG(4, 4))
-	// Along roads in their order, 3 m beside them; then a wandering drive of samples 25 m apart that keeps
-	// 2 to 30 km from every road.
-	near, far := make([][2]float64, 1<<14), make([][2]float64, 1<<14)
-	x, y, heading := -60000.0, -20000.0, 1.0
-	for i := range near {
-		s := segs[20000+i]
-		f, dx, dy := r.Float64(), s.BX-s.AX, s.BY-s.AY
-		l := math.Hypot(dx, dy) + 1e-9
-		near[i] = [2]float64{s.AX + f*dx - 3*dy/l, s.AY + f*dy + 3*dx/l}
-		for {
-			heading += r.NormFloat64() * 0.05
-			x2, y2 := x+25*math.Cos(heading), y+25*math.Sin(heading)
-			if _, d, _, _ := tree.Nearest(x2, y2, -1); d > 2000 && d < 30000 {
-				x, y = x2, y2
-				break
-			}
-			heading += math.Pi / 3
-		}
-		far[i] = [2]float64{x, y}
-	}
+	near, far := indextest.Places(func(i int) [4]float64 { return [4]float64{segs[i].AX, segs[i].AY, segs[i].BX, segs[i].BY} },
+		func(x, y float64) float64 { _, d, _, _ := tree.Nearest(x, y, -1); return d })
 	for _, c := range []struct {
 		name string
 		q    [][2]float64
 	}{{"near", near}, {"far", far}} {
 		b.Run(c.name+"/ours", func(b *testing.B) {
 			b.ReportAllocs()
-			prev := -1
+			f := tree.Follow()
 			for i := 0; b.Loop(); i++ {
 				q := c.q[i&(len(c.q)-1)]
-				prev, _, _, _ = tree.Nearest(q[0], q[1], prev)
+				f.Nearest(q[0], q[1])
+			}
+		})
+		b.Run(c.name+"/alone", func(b *testing.B) {
+			for i := 0; b.Loop(); i++ {
+				q := c.q[i&(len(c.q)-1)]
+				tree.Nearest(q[0], q[1], -1)
 			}
 		})
 		b.Run(c.name+"/tidwall-nearby", func(b *testing.B) {

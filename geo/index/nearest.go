@@ -5,7 +5,8 @@ import "math"
 // Nearest finds the segment nearest to a place: its number, the distance in metres and the point of the
 // segment that is nearest. Of several at exactly the same distance the lowest number wins. The answer
 // is exact to rounding in float64, whatever prev is: prev is the number of a segment thought to be near,
-// such as the last answer on the way along a line, and makes the search faster; -1 for none.
+// such as the last answer on the way along a line, and makes the search faster; -1 for none. Along a whole line a
+// [Follower] is quicker.
 // The number is -1 and the rest NaN for an empty tree or a place that is not finite.
 func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 	if len(t.segs) == 0 || x-x != 0 || y-y != 0 {
@@ -19,15 +20,13 @@ func (t *Tree) Nearest(x, y float64, prev int) (seg int, d, px, py float64) {
 	}
 	q := search{x: x, y: y, qx: t.query(x - t.midX), qy: t.query(y - t.midY), best: best, id: id, limit: t.limit(best)}
 	if uint(prev) < uint(len(t.segs)) {
-		// With a good answer to begin with the order of the search does not matter.
 		if consider(t.segs, int32(prev), x, y, &q.best, &q.id); q.best < best {
 			q.limit = t.limit(q.best)
 		}
-		t.sweep(&q, 0, 0)
 	} else {
 		t.look(&q, 0)
-		t.descend(&q, 0, 0)
 	}
+	t.descend(&q)
 	px, py = foot(&t.segs[q.id], x, y)
 	return int(q.id), math.Sqrt((px-x)*(px-x) + (py-y)*(py-y)), px, py
 }
@@ -59,41 +58,13 @@ func (t *Tree) look(q *search, k int32) {
 	}
 }
 
-// sweep searches a node and what is below it in the order of its children: for when the best so far is so good
-// that the order does not matter.
-func (t *Tree) sweep(q *search, level, k int32) {
-	n := &t.node[t.base[level]+k]
-	for j := range int32(fan) {
-		// Not by away: from one place to the next on a drive the same boxes are passed over for the same
-		// reasons, which a processor learns, so deciding early is the quicker way here.
-		var dx, dy int64
-		if x0, x1 := int64(n.x0[j]), int64(n.x1[j]); q.qx < x0 {
-			dx = x0 - q.qx
-		} else if q.qx > x1 {
-			dx = q.qx - x1
-		}
-		if y0, y1 := int64(n.y0[j]), int64(n.y1[j]); q.qy < y0 {
-			dy = y0 - q.qy
-		} else if q.qy > y1 {
-			dy = q.qy - y1
-		}
-		if dx*dx+dy*dy > q.limit || k*fan+j >= t.size[level] {
-			continue
-		}
-		if int(level) == len(t.base)-1 {
-			t.look(q, k*fan+j)
-		} else {
-			t.sweep(q, level+1, k*fan+j)
-		}
-	}
-}
-
-// descend searches a node and what is below it.
-func (t *Tree) descend(q *search, level, k int32) {
+// descend searches the tree, the nearest child of a node first: in any order a search with a good answer to begin
+// with takes a little less, and one with a bad answer many times as long.
+func (t *Tree) descend(q *search) {
 	var stack [48]item // at most 15 levels, three waiting at each, four at the last
 	top := 0
 	leaf := int32(len(t.base) - 1)
-	for cur := (item{level: level, k: k}); ; {
+	for cur := (item{}); ; {
 		d := t.node[t.base[cur.level]+cur.k].away(q.qx, q.qy)
 		if cur.level == leaf {
 			// The nearest leaf first: it tightens the limit for the others.

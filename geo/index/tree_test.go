@@ -255,10 +255,10 @@ func BenchmarkNearest(b *testing.B) {
 	}{{"near", nearRoads(segs, 1<<14)}, {"far", drive(1<<12, true)}} {
 		b.Run(fmt.Sprintf("%s/ours", c.name), func(b *testing.B) {
 			b.ReportAllocs()
-			prev := -1
+			f := tree.Follow()
 			for i := 0; b.Loop(); i++ {
 				q := c.q[i&(len(c.q)-1)]
-				prev, _, _, _ = tree.Nearest(q[0], q[1], prev)
+				f.Nearest(q[0], q[1])
 			}
 		})
 		b.Run(fmt.Sprintf("%s/unseeded", c.name), func(b *testing.B) {

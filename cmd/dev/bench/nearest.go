@@ -6,12 +6,14 @@ import (
 	"math/rand/v2"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
 
 	"lastroad/geo"
 	"lastroad/geo/index"
+	"lastroad/geo/index/indextest"
 	"lastroad/geo/osm"
 )
 
@@ -39,31 +41,6 @@ func segments() ([]index.Seg, error) {
 	return segs, nil
 }
 
-// queries are places along roads in their order, 3 m beside them, and a wandering drive in steps of 25 m that keeps
-// 2 to 30 km from every road.
-func queries(segs []index.Seg, tree *index.Tree) (near, far [][2]float64) {
-	r := rand.New(rand.NewPCG(4, 4))
-	near, far = make([][2]float64, 1<<14), make([][2]float64, 1<<14)
-	x, y, heading := -60000.0, -20000.0, 1.0
-	for i := range near {
-		s := segs[20000+i]
-		f, dx, dy := r.Float64(), s.BX-s.AX, s.BY-s.AY
-		l := math.Hypot(dx, dy) + 1e-9
-		near[i] = [2]float64{s.AX + f*dx - 3*dy/l, s.AY + f*dy + 3*dx/l}
-		for {
-			heading += r.NormFloat64() * 0.05
-			x2, y2 := x+25*math.Cos(heading), y+25*math.Sin(heading)
-			if _, d, _, _ := tree.Nearest(x2, y2, -1); d > 2000 && d < 30000 {
-				x, y = x2, y2
-				break
-			}
-			heading += math.Pi / 3
-		}
-		far[i] = [2]float64{x, y}
-	}
-	return near, far
-}
-
 func flat(segs []index.Seg) []float64 {
 	v := make([]float64, 0, 4*len(segs))
 	for _, s := range segs {
@@ -84,7 +61,11 @@ func (l *lab) nearest() error {
 		return err
 	}
 	tree := index.Build(segs)
-	near, far := queries(segs, tree)
+	near, far := indextest.Places(func(i int) [4]float64 { return [4]float64{segs[i].AX, segs[i].AY, segs[i].BX, segs[i].BY} },
+		func(x, y float64) float64 { _, d, _, _ := tree.Nearest(x, y, -1); return d })
+	mixed := slices.Clone(far)
+	r := rand.New(rand.NewPCG(1, 1))
+	r.Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
 	if err := writeFloats(l.file("segs"), flat(segs)); err != nil {
 		return err
 	}
@@ -93,7 +74,8 @@ func (l *lab) nearest() error {
 		name string
 		q    [][2]float64
 		goal float64
-	}{{"nearest road, 3 m beside roads", near, 0.5}, {"nearest road, 2 to 30 km from roads", far, 0.15}} {
+	}{{"nearest road, 3 m beside roads", near, 0.5}, {"nearest road, 2 to 30 km from roads, every 25 m of a drive", far, 0.15},
+		{"the same places in no order", mixed, 0}} {
 		v := make([]float64, 0, 2*len(c.q))
 		for _, q := range c.q {
 			v = append(v, q[0], q[1])
@@ -106,9 +88,9 @@ func (l *lab) nearest() error {
 		for range l.rounds {
 			build = append(build, 1e9*oneCore(func() { tree = index.Build(segs) })/float64(len(segs)))
 			ours = append(ours, 1e9*oneCore(func() {
-				prev := -1
+				along := tree.Follow()
 				for i, q := range c.q {
-					prev, got[i], _, _ = tree.Nearest(q[0], q[1], prev)
+					_, got[i], _, _ = along.Nearest(q[0], q[1])
 				}
 			})/float64(len(c.q)))
 			p, err := numbers(2, program, l.file("segs"), l.file("queries"), l.file("distances"))
