@@ -97,3 +97,36 @@ func TestLegNumbersLeaveCampNames(t *testing.T) {
 		t.Errorf("of %d leg numbers only %d are written; they should have moved aside", all, numbers)
 	}
 }
+
+// The texts on the ways out of the chosen leg and the numbers of the legs leave each other their room at any zoom, and
+// so do the two texts.
+func TestLegNumbersLeaveTheWaysOut(t *testing.T) {
+	s, j := invented()
+	texts := map[string]int{}
+	for leg := range s.Survey.Legs {
+		for _, margin := range []float64{10, 40, 90, 150} {
+			for _, size := range [][2]int{{480, 320}, {900, 500}, {240, 400}} {
+				st := NoStyle
+				st.Chosen, st.RoadText, st.HelpText = leg, "27.9 km to a road", "31.4 km to help"
+				v := Fit(s.Extent(), size[0], size[1], 1, margin)
+				l := &listener{Raster: NewRaster(nil)}
+				l.Begin(image.NewRGBA(image.Rect(0, 0, v.W, v.H)))
+				DrawRoute(l, s, v, Light(), j, st)
+				for k, a := range l.texts {
+					texts[a]++
+					if a != st.RoadText && a != st.HelpText {
+						continue
+					}
+					for n, b := range l.at {
+						if n != k && b.Meets(l.at[k]) {
+							t.Errorf("leg %d, %d by %d, margin %g: %q and %q lie on each other", leg, size[0], size[1], margin, a, l.texts[n])
+						}
+					}
+				}
+			}
+		}
+	}
+	if texts["27.9 km to a road"] < 12 {
+		t.Errorf("the text on the way to a road is written %d times; all that was drawn: %v", texts["27.9 km to a road"], texts)
+	}
+}

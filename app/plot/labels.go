@@ -1,6 +1,9 @@
 package plot
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // nameStyle is how a kind of name is written and the zoom beyond which it is left out.
 var nameStyle = [numNames]struct {
@@ -43,6 +46,9 @@ func (b *boxes) free(r Rect) bool {
 	}
 	return true
 }
+
+// clone is a copy that is claimed apart.
+func (b *boxes) clone() *boxes { return &boxes{slices.Clone(b.taken)} }
 
 func (b *boxes) block(r Rect) { b.taken = append(b.taken, r) }
 

@@ -68,7 +68,10 @@ func DrawRoute(c Canvas, s *Scene, v View, p *Palette, j *risk.Judgement, st Rou
 		return
 	}
 	d := newGroundPen(c, s, v, p, 24)
-	d.wayOut(st)
+	onCamps := &boxes{}
+	camps := d.camps(onCamps)
+	written := onCamps.clone()
+	d.wayOut(st, written)
 	for i := range s.legs {
 		if i != st.Chosen {
 			d.leg(i, j, false)
@@ -79,9 +82,9 @@ func DrawRoute(c Canvas, s *Scene, v View, p *Palette, j *risk.Judgement, st Rou
 	}
 	d.stretch(st)
 	d.helpOnRoute()
-	d.marks(st)
+	d.marks(st, camps, onCamps)
 	d.routeEnds()
-	d.legNumbers(j, st)
+	d.legNumbers(j, st, written)
 	for _, l := range d.texts {
 		c.Text(l.at, l.text, l.t)
 	}
@@ -202,9 +205,9 @@ var markSymbol = map[geo.MarkKind]symbol{
 	geo.MarkPrivate: {lines: [][]Pt{{{-0.6, 0.6}, {0.6, -0.6}}}, fill: [][][]Pt{{ring(0, 0, 0.85, 24), ring(0, 0, 0.6, 24)}}},
 }
 
-func (d *groundPen) marks(st RouteStyle) {
-	b := &boxes{}
-	for _, c := range d.camps(b) {
+// marks draws camps, whose room is taken in b, and then the other marks where they find room.
+func (d *groundPen) marks(st RouteStyle, camps []camp, b *boxes) {
+	for _, c := range camps {
 		MarkSymbol(d.c, c.at, markRadius*d.unit, geo.MarkStop, d.p)
 		if c.label.text != "" {
 			d.c.Text(c.label.at, c.label.text, c.label.t)
@@ -328,13 +331,12 @@ func (d *groundPen) routeEnds() {
 	Disc(d.c, a, 2.6*u, d.p.Paper)
 }
 
-// legNumbers writes the number of each leg beside its middle where there is room.
-func (d *groundPen) legNumbers(j *risk.Judgement, st RouteStyle) {
+// legNumbers writes the number of each leg beside its middle where b has room: a number must not hide a camp, its
+// name, or the text on a way out.
+func (d *groundPen) legNumbers(j *risk.Judgement, st RouteStyle, b *boxes) {
 	if len(d.s.legs) < 2 {
 		return
 	}
-	b := &boxes{}
-	d.camps(b) // a number must not hide a camp or its name
 	order := make([]int, 0, len(d.s.legs))
 	if st.Chosen >= 0 && st.Chosen < len(d.s.legs) {
 		order = append(order, st.Chosen)

@@ -45,8 +45,8 @@ func NearestHelp(s *geo.Survey, sample int) (place *geo.Place, distanceM float64
 }
 
 // wayOut draws, for the chosen leg, from its remotest sample the line to the nearest maintained road (long
-// dashes, an arrow head) and the one to the nearest help (dots, an open ring), with their distances.
-func (d *groundPen) wayOut(st RouteStyle) {
+// dashes, an arrow head) and the one to the nearest help (dots, an open ring), with their distances where b has room.
+func (d *groundPen) wayOut(st RouteStyle, b *boxes) {
 	sv := d.s.Survey
 	if st.Chosen < 0 || st.Chosen >= len(sv.Legs) {
 		return
@@ -58,36 +58,37 @@ func (d *groundPen) wayOut(st RouteStyle) {
 	a, u := d.sampleAt(i), d.unit
 	if p, _, ok := NearestHelp(sv, i); ok {
 		x, y := d.s.Proj.XY(p.At)
-		b := d.v.Screen(x, y)
-		if n := hypot32(b.X-a.X, b.Y-a.Y); n >= 14*u && n < 50000 {
-			ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
-			tip := Pt{b.X - 10*u*ux, b.Y - 10*u*uy}
+		to := d.v.Screen(x, y)
+		if n := hypot32(to.X-a.X, to.Y-a.Y); n >= 14*u && n < 50000 {
+			ux, uy := (to.X-a.X)/n, (to.Y-a.Y)/n
+			tip := Pt{to.X - 10*u*ux, to.Y - 10*u*uy}
 			Line(d.c, Stroke{Width: 5 * u, Color: d.p.Halo}, a, tip)
 			Line(d.c, Stroke{Width: 2.6 * u, Color: d.p.Help, Dash: []float32{0.1 * u, 6 * u}}, a, tip)
-			ringAt(d.c, b, 10*u, 2*u, d.p.Help)
-			d.lineText(a, tip, st.HelpText, d.p.Help)
+			ringAt(d.c, to, 10*u, 2*u, d.p.Help)
+			d.lineText(b, a, tip, st.HelpText, d.p.Help)
 		}
 	}
 	x, y := d.s.Proj.XY(sv.Samples[i].RoadAt)
-	b := d.v.Screen(x, y)
-	n := hypot32(b.X-a.X, b.Y-a.Y)
+	to := d.v.Screen(x, y)
+	n := hypot32(to.X-a.X, to.Y-a.Y)
 	if n < 14*u || n > 50000 {
 		return
 	}
-	ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
-	tip := Pt{b.X - 3*u*ux, b.Y - 3*u*uy}
+	ux, uy := (to.X-a.X)/n, (to.Y-a.Y)/n
+	tip := Pt{to.X - 3*u*ux, to.Y - 3*u*uy}
 	head := []Pt{{tip.X - 9*u*ux + 4.5*u*uy, tip.Y - 9*u*uy - 4.5*u*ux}, tip, {tip.X - 9*u*ux - 4.5*u*uy, tip.Y - 9*u*uy + 4.5*u*ux}}
 	for _, s := range []Stroke{{Width: 5 * u, Color: d.p.Halo}, {Width: 2.2 * u, Color: d.p.WayOut, Dash: []float32{7 * u, 5 * u}}} {
 		Line(d.c, s, a, tip)
 		s.Dash = nil
 		d.c.Lines([][]Pt{head}, s)
 	}
-	Disc(d.c, b, 3*u, d.p.WayOut)
-	d.lineText(a, tip, st.RoadText, d.p.WayOut)
+	Disc(d.c, to, 3*u, d.p.WayOut)
+	d.lineText(b, a, tip, st.RoadText, d.p.WayOut)
 }
 
-// lineText writes beside the middle of a line where the line is long enough to carry it.
-func (d *groundPen) lineText(a, b Pt, text string, col color.NRGBA) {
+// lineText writes beside the middle of a line where the line is long enough to carry it, or a little along it where the
+// middle is taken in taken, which holds the text afterwards.
+func (d *groundPen) lineText(taken *boxes, a, b Pt, text string, col color.NRGBA) {
 	if text == "" {
 		return
 	}
@@ -96,13 +97,23 @@ func (d *groundPen) lineText(a, b Pt, text string, col color.NRGBA) {
 	if hypot32(b.X-a.X, b.Y-a.Y) < 44*d.unit {
 		return
 	}
-	at := Pt{a.X + 0.55*(b.X-a.X) + 7*d.unit, a.Y + 0.55*(b.Y-a.Y) + 0.36*t.Size}
-	// A line that lies flat has its text above it.
-	if abs32(b.Y-a.Y) < 0.5*abs32(b.X-a.X) {
-		at = Pt{(a.X+b.X)/2 - w/2, (a.Y+b.Y)/2 - 7*d.unit}
-	}
 	full, h := d.c.Size()
-	at.X, at.Y = max(3*d.unit, min(full-w-3*d.unit, at.X)), max(12*d.unit, min(h-6*d.unit, at.Y))
+	beside := func(share float32) Pt {
+		at := Pt{a.X + (share+0.05)*(b.X-a.X) + 7*d.unit, a.Y + (share+0.05)*(b.Y-a.Y) + 0.36*t.Size}
+		// A line that lies flat has its text above it.
+		if abs32(b.Y-a.Y) < 0.5*abs32(b.X-a.X) {
+			at = Pt{a.X + share*(b.X-a.X) - w/2, a.Y + share*(b.Y-a.Y) - 7*d.unit}
+		}
+		return Pt{max(3*d.unit, min(full-w-3*d.unit, at.X)), max(12*d.unit, min(h-6*d.unit, at.Y))}
+	}
+	at := beside(0.5)
+	for _, share := range [...]float32{0.5, 0.3, 0.7, 0.15, 0.85} {
+		if p := beside(share); taken.free(textBox(d.c, p, text, t)) {
+			at = p
+			break
+		}
+	}
+	taken.block(textBox(d.c, at, text, t))
 	d.texts = append(d.texts, laidText{at, text, t})
 }
 
