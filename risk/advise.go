@@ -475,7 +475,7 @@ func (p *packer) suggest(a *Advice) {
 }
 
 func (p *packer) suggestion(items []LoadItem, title string, kg, l, loss float64) Suggestion {
-	g := 100 * loss / p.st.res.D
+	g := 100 * loss / p.st.res.Whole()
 	return Suggestion{Items: items, Title: title, Kg: kg, L: l, Gain: g, PerKg: g / math.Max(kg, 0.01), Likely: math.NaN()}
 }
 

@@ -49,7 +49,7 @@ func layBare(s *geo.Survey, cat *catalogue.Catalogue, pieces []piece) *bare {
 				amount = p.LengthM() / 1e6
 			case "crossing":
 				if p.Ford {
-					amount = 1
+					amount = p.Chance
 				}
 			case "person_day":
 				amount, person = p.DriveH/day, true

@@ -195,7 +195,7 @@ func (b *builder) build() *coverage.Model {
 		for j := x.first[i]; j < x.first[i+1]; {
 			j = b.addCell(i, j)
 		}
-		q := coverage.Piece{First: first, Last: len(b.m.Cells), Floor: x.floor * p.LengthM(), Help: b.help[i]}
+		q := coverage.Piece{First: first, Last: len(b.m.Cells), Floor: x.floor * p.LengthM(), Aside: p.Perhaps, Help: b.help[i]}
 		if b.partner != nil {
 			q.PartnerMean = b.partner[i]
 		}

@@ -260,7 +260,9 @@ func (st *study) tallyOf(parts []pieceShare) tally {
 			t.res.NoHelp += mean * f * (1 - in) * q.share
 			t.res.U += u
 		}
-		t.res.D += math.Max(worst, p.Floor) * q.share
+		if !p.Aside {
+			t.res.D += math.Max(worst, p.Floor) * q.share
+		}
 	}
 	return t
 }

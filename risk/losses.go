@@ -121,7 +121,7 @@ func sum(v []float64) float64 {
 
 // losses explains every lost point of a stretch.
 func (st *study) losses(t tally, parts []pieceShare) []Loss {
-	if t.res.D <= 0 {
+	if t.res.Whole() <= 0 {
 		return nil
 	}
 	n := 0
@@ -131,7 +131,7 @@ func (st *study) losses(t tally, parts []pieceShare) []Loss {
 		}
 	}
 	out := make([]Loss, 0, n)
-	points := func(u float64) float64 { return 100 * u / t.res.D }
+	points := func(u float64) float64 { return 100 * u / t.res.Whole() }
 	for e := range t.events {
 		q := &t.events[e]
 		if q.u <= 0 {

@@ -1,7 +1,9 @@
 package risk
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"lastroad/geo"
 )
@@ -14,8 +16,10 @@ type piece struct {
 	First, Last int // samples
 	Mix         int // into Survey.Grounds
 	Band        int // grade band, see gradeBands
-	// Ford is set for a crossing: a piece without length.
-	Ford bool
+	// Ford is set for a crossing: a piece without length. Chance is how likely there is water to drive through, 1 where
+	// the map has a ford; Perhaps says that it has a watercourse there and neither ford nor bridge.
+	Ford, Perhaps bool
+	Chance        float64
 	// TrackKm is the mean driving distance to a maintained road, WalkMin the mean time on foot; NaN unknown.
 	TrackKm, WalkMin float64
 	TownKm           float64 // straight distance to the nearest settlement, mean; NaN unknown
@@ -74,7 +78,7 @@ func driveKm(s *geo.Sample) float64 {
 	return s.RoadM * 1.4 / 1000
 }
 
-// cutPieces cuts a survey into pieces, in route order, with a piece of its own for every ford.
+// cutPieces cuts a survey into pieces, in route order, with a piece of its own for every ford and possible ford.
 func cutPieces(s *geo.Survey) []piece {
 	n := len(s.Samples)
 	if n < 2 {
@@ -166,24 +170,37 @@ type mean struct{ sum, weight float64 }
 func (m *mean) add(v, w float64) { m.sum += v * w; m.weight += w }
 func (m *mean) value() float64   { return m.sum / m.weight }
 
-// withFords puts a piece without length at every ford of the survey.
+// withFords puts a piece without length at every ford of the survey and at every place that may be one, behind
+// the first piece that holds it.
 func withFords(s *geo.Survey, ps []piece) []piece {
+	var wet []geo.Mark
 	for _, m := range s.Marks {
-		if m.Kind != geo.MarkFord {
-			continue
-		}
-		for i := range ps {
-			if m.DistanceM < ps[i].FromM || m.DistanceM > ps[i].ToM || ps[i].Ford {
-				continue
-			}
-			f := ps[i]
-			f.FromM, f.ToM, f.Ford, f.DriveH = m.DistanceM, m.DistanceM, true, 0
-			f.steep, f.side = nil, nil
-			ps = append(ps[:i+1], append([]piece{f}, ps[i+1:]...)...)
-			break
+		if m.Kind == geo.MarkFord || m.Kind == geo.MarkWater && m.Chance > 0 {
+			wet = append(wet, m)
 		}
 	}
-	return ps
+	slices.SortStableFunc(wet, func(a, b geo.Mark) int { return cmp.Compare(a.DistanceM, b.DistanceM) })
+	out := make([]piece, 0, len(ps)+len(wet))
+	for _, p := range ps {
+		out = append(out, p)
+		for len(wet) > 0 && wet[0].DistanceM <= p.ToM {
+			if m := wet[0]; m.DistanceM >= p.FromM {
+				out = append(out, p.crossing(m))
+			}
+			wet = wet[1:]
+		}
+	}
+	return out
+}
+
+// crossing is the crossing at a mark in the piece.
+func (p piece) crossing(m geo.Mark) piece {
+	p.FromM, p.ToM, p.Ford, p.Chance, p.DriveH = m.DistanceM, m.DistanceM, true, 1, 0
+	p.steep, p.side = nil, nil
+	if m.Kind == geo.MarkWater {
+		p.Perhaps, p.Chance = true, math.Min(1, m.Chance)
+	}
+	return p
 }
 
 // share is the part of the piece that lies on the stretch from a to b of the route. A crossing belongs

@@ -125,9 +125,14 @@ func (st *study) findLeg(l *LegJudgement) {
 	if p := n.Pull; p != nil && p.Rig == "" && st.likely(l, "bogged/deep", "bogged/body") {
 		add("pull_short", Stop, p.Cautions, "%s asks for %.0f kN: %s.", p.State, p.RequiredKN.Central, p.Fails)
 	}
+	fords, perhaps := st.crossings(l.Leg)
+	if len(perhaps) > 0 {
+		add("ford_unknown", Note, []string{fordCaution},
+			"Watercourses that cross where the map has neither ford nor bridge: %d (km %s). They may be fords; their depth is unknown.", len(perhaps), kmList(perhaps))
+	}
 	depth := st.cat.Figure("ford_depth_m").High * st.trip.Conditions.WaterLevel * st.trip.Conditions.WaterLevel
-	if v := st.trip.Party.Vehicle.WadingM; st.hasFord(l.Leg) && v > 0 && depth > v {
-		add("ford_deep", Stop, []string{"A ford's depth, current and bed are judged on the spot, on foot, before any vehicle goes in. If flooded, do not enter."},
+	if v := st.trip.Party.Vehicle.WadingM; fords > 0 && v > 0 && depth > v {
+		add("ford_deep", Stop, []string{fordCaution},
 			"The crossing may be %.1f m deep at this water level, the vehicle's limit is %.1f m.", depth, v)
 	}
 	if g := st.steepest(l.Leg); g > 0.45 {
@@ -154,13 +159,36 @@ func (st *study) likely(l *LegJudgement, keys ...string) bool {
 	return sum >= st.cat.Figure("likely_mean").Central
 }
 
-func (st *study) hasFord(leg int) bool {
+// fordCaution goes with every word on the depth of a crossing.
+const fordCaution = "A ford's depth, current and bed are judged on the spot, on foot, before any vehicle goes in. If flooded, do not enter."
+
+// kmList writes places along the route, metres, as kilometres; of many only the first.
+func kmList(m []float64) string {
+	const most = 8
+	out := ""
+	for i, v := range m[:min(most, len(m))] {
+		if i > 0 {
+			out += ", "
+		}
+		out += fmt.Sprintf("%.1f", v/1000)
+	}
+	if len(m) > most {
+		out += ", ..."
+	}
+	return out
+}
+
+// crossings counts the fords of a leg and tells where places lie that may be some, metres along the route.
+func (st *study) crossings(leg int) (fords int, perhaps []float64) {
 	for _, q := range st.legShares(leg) {
-		if st.x.pieces[q.piece].Ford {
-			return true
+		switch p := &st.x.pieces[q.piece]; {
+		case p.Perhaps:
+			perhaps = append(perhaps, p.FromM)
+		case p.Ford:
+			fords++
 		}
 	}
-	return false
+	return fords, perhaps
 }
 
 // steepest is the steepest grade of a leg whose lower end of the 95 % band is still above it.

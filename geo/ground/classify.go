@@ -128,7 +128,7 @@ func (r *Rules) OffWay(under ...osm.AreaKind) geo.GroundMix {
 // words is an area kind as one says it.
 func words(k osm.AreaKind) string { return strings.ReplaceAll(k.Key(), "_", " ") }
 
-// Crossing is the chance that one drives through the water where a watercourse of a kind is crossed and no tag
+// Crossing is the chance that one drives through the bed where a watercourse of a kind is crossed and no tag
 // says how: on a way, on one that is kept, or off any. 0 for a line that is no watercourse.
 func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) geo.Figure {
 	c := &r.file.Crossing
@@ -154,6 +154,17 @@ func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) geo.Figure {
 		return c.Kept
 	}
 	return f
+}
+
+// Wet is the share of the time that the bed of a watercourse holds water; exactly 1 where nothing says that it dries up.
+func (r *Rules) Wet(k osm.LineKind, intermittent bool) geo.Figure {
+	switch {
+	case k == osm.Wadi:
+		return r.file.Crossing.WadiWet
+	case intermittent:
+		return r.file.Crossing.IntermittentWet
+	}
+	return geo.Figure{Low: 1, Central: 1, High: 1, Unit: "1", From: geo.FromAssumption, Source: "judgement: a watercourse that is not mapped as drying up holds water"}
 }
 
 // regionShare is the mixture for untagged ways of one highway type in a region.

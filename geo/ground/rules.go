@@ -69,7 +69,7 @@ type RegionRule struct {
 }
 
 // CrossingRule is, by kind of watercourse, the chance that a crossing without a tag for bridge, culvert or ford
-// is a ford, on ways; 0..1 each.
+// runs through its bed, on ways; 0..1 each.
 type CrossingRule struct {
 	River  geo.Figure `toml:"river"`
 	Stream geo.Figure `toml:"stream"`
@@ -80,6 +80,9 @@ type CrossingRule struct {
 	Kept geo.Figure `toml:"kept"`
 	// OffWay is the chance off any way, for every kind.
 	OffWay geo.Figure `toml:"off_way"`
+	// IntermittentWet and WadiWet are how much of the time such a bed holds water, 0..1.
+	IntermittentWet geo.Figure `toml:"intermittent_wet"`
+	WadiWet         geo.Figure `toml:"wadi_wet"`
 }
 
 // ruleFile is the file as written.
@@ -220,7 +223,8 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 		key string
 		f   geo.Figure
 	}{{"river", f.Crossing.River}, {"stream", f.Crossing.Stream}, {"canal", f.Crossing.Canal}, {"ditch", f.Crossing.Ditch},
-		{"wadi", f.Crossing.Wadi}, {"kept", f.Crossing.Kept}, {"off_way", f.Crossing.OffWay}} {
+		{"wadi", f.Crossing.Wadi}, {"kept", f.Crossing.Kept}, {"off_way", f.Crossing.OffWay},
+		{"intermittent_wet", f.Crossing.IntermittentWet}, {"wadi_wet", f.Crossing.WadiWet}} {
 		if c.f.Low < 0 || c.f.High > 1 {
 			return nil, doc.Fault("crossing."+c.key, "must lie within 0..1")
 		}

@@ -207,7 +207,7 @@ func (w *work) crossing(out, safe *[]geo.Mark, way, line int32, at orb.Point, m 
 		}
 		on = w.tables.Ground.Crossing(l.Kind, true, w.kept[way])
 	}
-	mark.Chance = on.Central
+	mark.Chance = on.Central * w.tables.Ground.Wet(l.Kind, l.Intermittent).Central
 	mark.Detail = fmt.Sprintf("waterway=%s, %s", l.Kind, how)
 	if l.Intermittent {
 		mark.Detail += ", dry at times"

@@ -38,7 +38,7 @@ func TestWaterCrossings(t *testing.T) {
 				got = append(got, m)
 			}
 		}
-		want := []struct{ m, chance float64 }{{5000, 0.27}, {12000, 0.9}, {18000, 0.27}, {25000, 1}}
+		want := []struct{ m, chance float64 }{{5000, 0.27}, {12000, 0.9 * 0.15}, {18000, 0.27}, {25000, 1}}
 		if len(got) != len(want) {
 			t.Fatalf("crossings are %v, want %d", got, len(want))
 		}

@@ -12,11 +12,15 @@ type Result struct {
 
 // Readiness is 100 (1 - U/D); 100 when nothing can happen.
 func (r Result) Readiness() float64 {
-	if r.D <= 0 {
+	if r.Whole() <= 0 {
 		return 100
 	}
-	return 100 * (1 - r.U/r.D)
+	return 100 * (1 - r.U/r.Whole())
 }
+
+// Whole is what a hundred points stand for: the denominator, or what is lost where troubles that do not add to it
+// (see Piece.Aside) outgrow it.
+func (r Result) Whole() float64 { return max(r.D, r.U) }
 
 // Odds turns an expected number into the chance of at least one.
 func Odds(mean float64) float64 { return -math.Expm1(-mean) }
@@ -270,7 +274,9 @@ func (w *Work) piece(i int, r *Result) {
 			w.hi[u.Thing] += mean * u.Units
 		}
 	}
-	r.D += max(worst, p.Floor*w.common)
+	if !p.Aside {
+		r.D += max(worst, p.Floor*w.common)
+	}
 	for t := range m.Things {
 		if m.Running != nil {
 			w.lo[t], w.hi[t] = m.Running[t][i], m.Running[t][i+1]

@@ -74,6 +74,9 @@ type Piece struct {
 	First, Last int
 	// Floor is the least denominator of the piece.
 	Floor float64
+	// Aside is set where the troubles of the piece may have no place at all: they cost, but do not add to the denominator,
+	// which would make a route with more of them seem better covered.
+	Aside bool
 	Help  [2]Help
 	// PartnerMean is the expected number of the partner's own unended troubles here.
 	PartnerMean float64

@@ -82,8 +82,8 @@ func SimulateProgress(ctx context.Context, m *Model, trips int, seed uint64, rep
 	se := func(p float64) float64 { return math.Sqrt(p * (1 - p) / n) }
 	out.StoppedSE, out.UnaidedSE, out.NoHelpSE = se(out.Stopped), se(out.NotUnaided), se(out.NoHelp)
 	out.Readiness = 100
-	if central.D > 0 {
-		out.Readiness, out.ReadinessSE = 100*(1-out.U/central.D), 100*out.USE/central.D
+	if d := central.Whole(); d > 0 {
+		out.Readiness, out.ReadinessSE = 100*(1-out.U/d), 100*out.USE/d
 	}
 	return out, ctx.Err()
 }
