@@ -1,7 +1,6 @@
 package geo
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -18,9 +17,9 @@ type InputError struct {
 
 // Error joins the parts with colons on one line. What it quotes of a damaged file may hold anything: bytes that
 // cannot be printed are shown as ?, white space of any kind as a blank, so that the line stays one and no terminal
-// takes it for a command.
+// takes it for a command; a part that goes on and on is cut.
 func (e *InputError) Error() string {
-	s := e.File
+	s := short(e.File)
 	for _, p := range []string{e.Where, e.Reason} {
 		if p == "" {
 			continue
@@ -28,10 +27,10 @@ func (e *InputError) Error() string {
 		if s != "" {
 			s += ": "
 		}
-		s += p
+		s += short(p)
 	}
 	if e.Err != nil {
-		s += fmt.Sprintf(" (%v)", e.Err)
+		s += " (" + short(e.Err.Error()) + ")"
 	}
 	if e.Remedy != "" {
 		s += "; " + e.Remedy
@@ -45,6 +44,16 @@ func (e *InputError) Error() string {
 		}
 		return r
 	}, s)
+}
+
+// mostQuoted is the length in bytes beyond which a part of an error is cut, for it quotes its file at length.
+const mostQuoted = 400
+
+func short(s string) string {
+	if len(s) <= mostQuoted {
+		return s
+	}
+	return strings.ToValidUTF8(s[:mostQuoted], "") + "..."
 }
 
 // Unwrap gives the cause.

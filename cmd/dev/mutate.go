@@ -133,13 +133,15 @@ func (m *mutation) children(from, to int) error {
 			stop()
 			return err
 		}
-		// A case that says nothing for three minutes hangs.
-		silence := time.AfterFunc(10*time.Minute, stop)
+		// The worker itself gives up a case that hangs; one that cannot even do that says nothing. Before the first case
+		// it measures the good files.
+		const silent = mutate.Patience + 5*time.Minute
+		silence := time.AfterFunc(silent+10*time.Minute, stop)
 		first := from
 		lines := bufio.NewScanner(pipe)
 		lines.Buffer(nil, 4<<20)
 		for lines.Scan() {
-			silence.Reset(3 * time.Minute)
+			silence.Reset(silent)
 			var o mutate.Outcome
 			if err := json.Unmarshal(lines.Bytes(), &o); err != nil {
 				continue
@@ -162,7 +164,7 @@ func (m *mutation) children(from, to int) error {
 		}
 		word := "crash of the whole process"
 		if hung {
-			word = "no answer for three minutes"
+			word = fmt.Sprintf("no answer for %v", silent)
 		}
 		m.found(from, word+": "+string(tail([]byte(bad.String()), 3000)))
 		from++

@@ -41,6 +41,11 @@ type jsonReader struct {
 // Other geometries are left out and counted in a note.
 func readJSON(ctx context.Context, data []byte, name string, opts Options) (*file, error) {
 	r := jsonReader{ctx: ctx, name: name, data: bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), opts: opts, f: &file{name: name}, skipped: map[string]int{}}
+	// Each position opens one bracket, so this many lists are too many points, or empty ones; looked at first, since the
+	// lists take ten times their text in memory.
+	if most := 2*opts.MaxPoints + 1000; bytes.Count(data, []byte("[")) > most {
+		return nil, r.bad("", fmt.Sprintf("more than %d points or lists", most), "thin the line out before opening it")
+	}
 	if err := r.object(r.data, "", "", 0); err != nil {
 		return nil, err
 	}

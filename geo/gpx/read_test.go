@@ -18,6 +18,7 @@ import (
 	gpxgo "github.com/tkrajina/gpxgo/gpx"
 
 	"lastroad/geo"
+	"lastroad/geo/garble"
 )
 
 const head = `<?xml version="1.0" encoding="UTF-8"?>` + "\n" + `<gpx version="1.1" creator="t" xmlns="http://www.topografix.com/GPX/1/1">` + "\n"
@@ -121,6 +122,28 @@ func TestLimits(t *testing.T) {
 			if c.reason == "" && err != nil || c.reason != "" && (err == nil || !strings.Contains(err.Error(), c.reason)) {
 				t.Errorf("Read gives error %v, want one with %q", err, c.reason)
 			}
+		})
+	}
+}
+
+// What would take many times its own size in memory is refused before it is read.
+func TestSwellingDocuments(t *testing.T) {
+	for _, c := range []struct{ name, doc, want string }{
+		{"extensions", head + `<trk><trkseg><trkpt lat="1" lon="1"><extensions>` + strings.Repeat("<a/>", maxBare+1), "elements without a point"},
+		{"empty segments", head + strings.Repeat("<trk><trkseg/></trk>", maxBare/2+1), "elements without a point"},
+		{"attributes", head + "<trk" + strings.Repeat(` a="b"`, maxAttributes+2) + "/>", "attributes in one element"},
+		{"nesting", head + strings.Repeat("<a>", maxDepth+1), "nest deeper"},
+		{"lists", `{"type":"LineString","coordinates":[` + strings.Repeat("[],", 2*maxPoints+1000) + "[1,2]]}", "points or lists"},
+		{"nested lists", `{"type":"LineString","coordinates":` + strings.Repeat("[", 100_000), "max depth"},
+		{"one long number", `{"type":"LineString","coordinates":[[` + strings.Repeat("9", 1_000_000) + ",2],[1,2]]}", "GeoJSON"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			garble.Bounded(t, len(c.doc), func() {
+				_, err := Read(context.Background(), strings.NewReader(c.doc), "a.gpx", Options{})
+				if err == nil || !strings.Contains(err.Error(), c.want) || len(err.Error()) > 1000 {
+					t.Errorf("%.1000v, want a short refusal with %q", err, c.want)
+				}
+			})
 		})
 	}
 }

@@ -24,6 +24,8 @@ type scanner struct {
 	count  [numElems]int
 	closed bool
 
+	bare  int   // elements since the last point
+
 	root  span  // the start tag of the gpx element
 	cuts  []cut // where the document may be read in parts
 	apart int   // least distance of cuts in bytes
@@ -60,6 +62,13 @@ var elemNames = [numElems]string{"", "gpx", "wpt", "rte", "rtept", "trk", "trkse
 
 // maxDepth is the deepest nesting accepted; GPX itself needs seven levels, extensions a few more.
 const maxDepth = 64
+
+// Bounds on what no recorder or planner writes and gpxgo takes up to a kilobyte each for: attributes of one element,
+// and elements in a row without a point (extensions of one point, empty segments).
+const (
+	maxAttributes = 256
+	maxBare       = 200_000
+)
 
 // scan checks the document; count stays filled.
 func (s *scanner) scan() error {
@@ -144,7 +153,16 @@ func (s *scanner) start(i int) (int, error) {
 	}
 	var place [2]span // lat and lon
 	point := el == wpt || el == rtept || el == trkpt
-	for {
+	if s.bare++; point {
+		s.bare = 0
+	}
+	if s.bare > maxBare {
+		return 0, s.bad(i, fmt.Sprintf("more than %d elements without a point among them", maxBare), "export the file without extensions")
+	}
+	for n := 0; ; n++ {
+		if n > maxAttributes {
+			return 0, s.bad(i, fmt.Sprintf("more than %d attributes in one element", maxAttributes), "the file is damaged; export it again")
+		}
 		for k < len(d) && isSpace(d[k]) {
 			k++
 		}

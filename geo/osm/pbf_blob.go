@@ -18,8 +18,9 @@ const (
 	maxBlobHeader = 64 << 10
 	maxBlob       = 32 << 20
 	maxUnpacked   = 64 << 20
-	// maxRatio is the most that deflate can unpack a byte to, 1032, with a little room.
-	maxRatio = 1040
+	// maxRatio is how many times its packed size a blob may unpack to. Real ones swell two to five times (2.5 over the
+	// whole of Andorra, 4.6 at most); deflate could reach 1032.
+	maxRatio = 100
 )
 
 // blobRef is where a blob lies in the file.
@@ -215,8 +216,8 @@ func (u *unpacker) unpack(f *pbfFile, n int, ref blobRef) ([]byte, error) {
 	default:
 		return nil, f.fail(n, "the blob is packed in an unknown way", nil)
 	}
-	if size > maxUnpacked || kind == 3 && size > uint64(len(data))*maxRatio {
-		return nil, f.fail(n, fmt.Sprintf("the blob claims to unpack to %d bytes, and that is refused", size), nil)
+	if size > maxUnpacked || size > uint64(len(data))*maxRatio {
+		return nil, f.fail(n, fmt.Sprintf("the blob claims to unpack from %d to %d bytes, and that is refused", len(data), size), nil)
 	}
 	if cap(u.plain) < int(size) {
 		u.plain = make([]byte, size+size/4)

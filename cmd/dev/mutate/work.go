@@ -27,8 +27,11 @@ const (
 	secondsPerMiB = 2.0
 	bytesPerByte  = 20
 	bytesMore     = 64 << 20
-	patience      = 2 * time.Minute // of the clock, after which a case counts as hanging
 )
+
+// Patience is the time by the clock after which a case counts as hanging. A case takes less than a second of work; on
+// a busy machine, at a low priority, it may wait many minutes for its turn.
+const Patience = 20 * time.Minute
 
 // Outcome is what became of one case.
 type Outcome struct {
@@ -96,7 +99,7 @@ func (g *Good) Process(binary string, n int) (Outcome, error) {
 		return Outcome{}, err
 	}
 	defer os.RemoveAll(dir)
-	ctx, stop := context.WithTimeout(context.Background(), patience)
+	ctx, stop := context.WithTimeout(context.Background(), Patience)
 	defer stop()
 	cmd := exec.CommandContext(ctx, binary, args...)
 	cmd.Env = append(os.Environ(), "LASTROAD_CACHE="+filepath.Join(dir, "cache"))
@@ -125,7 +128,7 @@ type measured struct {
 func (g *Good) judge(ctx context.Context, args []string) (o measured) {
 	os.Setenv("LASTROAD_CACHE", filepath.Join(g.dir, "cache"))
 	defer os.RemoveAll(filepath.Join(g.dir, "cache"))
-	ctx, stop := context.WithTimeout(ctx, patience)
+	ctx, stop := context.WithTimeout(ctx, Patience)
 	defer stop()
 	var out, bad bytes.Buffer
 	runtime.GC()
@@ -160,7 +163,7 @@ func (g *Good) judge(ctx context.Context, args []string) (o measured) {
 	o.heap = peak.Load()
 	o.Text = bad.String()
 	if o.Finding == "" && ctx.Err() == context.DeadlineExceeded {
-		o.Finding = fmt.Sprintf("hangs: no answer in %v", patience)
+		o.Finding = fmt.Sprintf("hangs: no answer in %v", Patience)
 	}
 	if o.Finding == "" && o.Status == verbs.Done && !strings.Contains(out.String(), "Planning help, not a promise") {
 		o.Finding = "status 0 without a judged trip"
