@@ -263,3 +263,24 @@ func TestXMLText(t *testing.T) {
 		t.Errorf("declared box %v", r.Declared)
 	}
 }
+
+// An element of a broken file may carry a tag a hundred thousand times; looking for what it means takes no longer for
+// it than the tags are many.
+func TestFloodOfTags(t *testing.T) {
+	tags := make(Tags, 300_000)
+	for i := range tags {
+		tags[i] = Tag{"amenity", "fuel"}
+	}
+	calls := 0
+	placesOf(tags, func(kind geo.HelpKind, tag string) {
+		if calls++; kind != geo.HelpFuel || tag != "amenity=fuel" {
+			t.Errorf("the tags stand for %v by %s, want fuel", kind, tag)
+		}
+	})
+	if calls != 1 || !isPlace(tags) {
+		t.Errorf("%d kinds of help, want one", calls)
+	}
+	if tags = append(tags, Tag{"disused", "yes"}); isPlace(tags) {
+		t.Error("a station shut for good is a place of help")
+	}
+}

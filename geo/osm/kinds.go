@@ -282,12 +282,18 @@ var placeRuleOf = func() map[Tag]int {
 // placesOf calls found for every kind of help that the tags stand for, with the tag it rests on.
 func placesOf(t Tags, found func(kind geo.HelpKind, tag string)) {
 	var best [geo.NumHelp]int // rule number + 1
+	var tried [128]bool       // by rule: a broken file may give one tag a million times
 	any := false
 	for _, tag := range t {
 		if keys[tag.Key]&placeKey == 0 {
 			continue
 		}
-		if i, ok := placeRuleOf[tag]; ok && helps(t, &placeRules[i]) {
+		i, ok := placeRuleOf[tag]
+		if !ok || tried[i] {
+			continue
+		}
+		tried[i] = true
+		if helps(t, &placeRules[i]) {
 			if k := placeRules[i].kind; best[k] == 0 || i+1 < best[k] {
 				best[k], any = i+1, true
 			}
@@ -304,15 +310,9 @@ func placesOf(t Tags, found func(kind geo.HelpKind, tag string)) {
 }
 
 // isPlace reports whether the tags stand for a place of help.
-func isPlace(t Tags) bool {
-	for _, tag := range t {
-		if keys[tag.Key]&placeKey != 0 {
-			if i, ok := placeRuleOf[tag]; ok && helps(t, &placeRules[i]) {
-				return true
-			}
-		}
-	}
-	return false
+func isPlace(t Tags) (is bool) {
+	placesOf(t, func(geo.HelpKind, string) { is = true })
+	return is
 }
 
 // helps takes out what carries the tag and yet helps nobody: water said not to be for drinking, a
