@@ -1,8 +1,6 @@
 package bench
 
 import (
-	"fmt"
-
 	"lastroad/geo"
 	"lastroad/risk/recovery"
 )
@@ -89,14 +87,4 @@ func Unrated(tab *recovery.Tables, kit recovery.Kit) (out []int) {
 		}
 	}
 	return out
-}
-
-// AskRating is how a missing rating is asked for.
-func AskRating(g recovery.Gear) string {
-	n := max(1, g.Count)
-	piece := g.Title()
-	if n > 1 {
-		piece = fmt.Sprintf("%d × %s", n, piece)
-	}
-	return fmt.Sprintf("%s: no rating is given, so nothing is counted on; give the working load limit or breaking strength marked on it", piece)
 }

@@ -109,5 +109,5 @@ func (s *shell) wide(title string, o fyne.CanvasObject) {
 	d := dialog.NewCustom(title, tr("Close"), o, s.win)
 	z := s.win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(1000, z.Width*0.94), z.Height*0.86))
-	d.Show()
+	s.p.present(s.win, d)
 }

@@ -61,16 +61,16 @@ func (s *shell) actionTable() []*action {
 		{id: "quit", menu: file, label: tr("Quit"), shortcut: key(fyne.KeyQ), gap: true, run: s.quit},
 
 		{id: "undo", menu: edit, label: tr("Undo"), icon: theme.ContentUndoIcon(), shortcut: &fyne.ShortcutUndo{}, tool: true, run: s.undo, why: func() string {
-			if p.CanUndo() == "" {
-				return tr("Nothing to undo.")
+			if d := s.logOnTop(); focusedEntry(s.win.Canvas()) != nil || d != nil && d.canUndo() || d == nil && p.CanUndo() != "" {
+				return ""
 			}
-			return ""
+			return tr("Nothing to undo.")
 		}},
 		{id: "redo", menu: edit, label: tr("Redo"), icon: theme.ContentRedoIcon(), shortcut: &fyne.ShortcutRedo{}, extra: []fyne.Shortcut{key(fyne.KeyZ, fyne.KeyModifierShift)}, tool: true, run: s.redo, why: func() string {
-			if p.CanRedo() == "" {
-				return tr("Nothing to do again.")
+			if d := s.logOnTop(); focusedEntry(s.win.Canvas()) != nil || d != nil && d.canRedo() || d == nil && p.CanRedo() != "" {
+				return ""
 			}
-			return ""
+			return tr("Nothing to do again.")
 		}},
 		{id: "cut", menu: edit, label: tr("Cut"), shortcut: &fyne.ShortcutCut{Clipboard: nil}, gap: true, run: s.toEntry(func(e *widget.Entry, c fyne.Clipboard) { e.TypedShortcut(&fyne.ShortcutCut{Clipboard: c}) })},
 		{id: "copy", menu: edit, label: tr("Copy"), shortcut: &fyne.ShortcutCopy{Clipboard: nil}, run: s.toEntry(func(e *widget.Entry, c fyne.Clipboard) { e.TypedShortcut(&fyne.ShortcutCopy{Clipboard: c}) })},
@@ -239,21 +239,25 @@ func (s *shell) refreshActions() {
 	}
 }
 
-// undo and redo go to the entry that is being edited, else to the trip.
+// undo and redo go to the entry that is being edited, to the log while its sheet is open, else to the trip.
 func (s *shell) undo() {
 	if e := focusedEntry(s.win.Canvas()); e != nil {
 		e.Undo()
-		return
+	} else if d := s.logOnTop(); d != nil {
+		d.undo()
+	} else {
+		s.p.Undo()
 	}
-	s.p.Undo()
 }
 
 func (s *shell) redo() {
 	if e := focusedEntry(s.win.Canvas()); e != nil {
 		e.Redo()
-		return
+	} else if d := s.logOnTop(); d != nil {
+		d.redo()
+	} else {
+		s.p.Redo()
 	}
-	s.p.Redo()
 }
 
 // toEntry hands an editing command to the entry that has the focus.

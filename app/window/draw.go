@@ -238,13 +238,17 @@ func (s *shell) compareDrawn(old, now *trip.Document) {
 	row(tr("Not out by own means"), oddsText(a.NotUnaided), oddsText(b.NotUnaided))
 	row(tr("No help in time"), oddsText(a.NoHelp), oddsText(b.NoHelp))
 	row(tr("Farthest from a maintained road"), f.Format(units.Distance, farthestOfAll(old.Survey)), f.Format(units.Distance, farthestOfAll(now.Survey)))
+	asked := true
 	d := dialog.NewCustomConfirm(tr("The drawn route beside the one before"), tr("Keep the drawn one"), tr("Take the old one back"), grid, func(keep bool) {
-		if !keep {
+		if asked && !keep {
 			s.p.Undo()
 		}
 	}, s.win)
 	d.Resize(fyne.NewSize(560, 320))
-	d.Show()
+	s.p.presentTo(s.win, d, func() {
+		asked = false // what was drawn stays: to leave decides nothing
+		d.Hide()
+	})
 }
 
 func driveMin(d *trip.Document) float64 {

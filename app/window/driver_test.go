@@ -104,7 +104,7 @@ func (u *user) texts() string {
 			walk(x.Content)
 			return
 		case *fyne.Container:
-			for _, c := range x.Objects {
+			for _, c := range partsOf(x) {
 				walk(c)
 			}
 			return
@@ -177,7 +177,7 @@ func (u *user) tap(text string) *user {
 		case *container.Scroll:
 			walk(x.Content)
 		case *fyne.Container:
-			for _, c := range x.Objects {
+			for _, c := range partsOf(x) {
 				walk(c)
 			}
 		case fyne.Widget:

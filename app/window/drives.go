@@ -27,6 +27,11 @@ type drives struct {
 	rates *fyne.Container
 	use   *fyne.Container
 	box   fyne.CanvasObject
+
+	back, again *wrapButton
+	sheet       fyne.CanvasObject // that shows it
+	took        bool              // of tookRev: the trip was last told to be judged with the log or without
+	tookRev     uint64
 }
 
 func newDrives(s *shell) (*drives, error) {
@@ -46,24 +51,15 @@ func newDrives(s *shell) (*drives, error) {
 	} else {
 		why.Hide()
 	}
-	left := container.NewBorder(container.New(column{gap: 4}, prose(tr("Kilometres without a trouble count as much as a trouble does: write down both.")), container.New(&even{gap: 4}, add, route), why), nil, nil, nil, container.NewVScroll(d.list))
+	d.back, d.again = newAction(tr("Undo"), theme.ContentUndoIcon(), d.undo), newAction(tr("Redo"), theme.ContentRedoIcon(), d.redo)
+	left := container.NewBorder(container.New(column{gap: 4}, prose(tr("Kilometres without a trouble count as much as a trouble does: write down both.")), container.New(&even{gap: 4}, add, route), why,
+		container.New(&even{gap: 4}, d.back, d.again)), nil, nil, nil, container.NewVScroll(d.list))
 	right := container.NewVScroll(container.New(column{gap: 6}, d.use, d.rates))
 	split := container.NewHSplit(container.New(fixed{260, 120}, left), container.New(fixed{280, 120}, right))
 	split.Offset = 0.42
 	d.box = split
 	d.show()
 	return d, nil
-}
-
-// change changes the log on disk, whole or not at all, and shows it.
-func (d *drives) change(f func(*trip.UserLog) error) error {
-	l, err := trip.ChangeLog(f)
-	if err != nil {
-		return err
-	}
-	d.log = l
-	d.show()
-	return nil
 }
 
 func (d *drives) show() {
@@ -109,6 +105,13 @@ func (d *drives) show() {
 	}
 	d.showUse()
 	d.showRates()
+	for b, can := range map[*wrapButton]bool{d.back: d.canUndo(), d.again: d.canRedo()} {
+		if can {
+			b.Enable()
+		} else {
+			b.Disable()
+		}
+	}
 }
 
 func (d *drives) hazard(key string) string {
@@ -153,6 +156,7 @@ func (d *drives) take(lines []trip.LogLine) {
 		what = tr("Judge with the rates of the tables")
 	}
 	d.s.p.Edit(what, "", func(pl *trip.Plan) { pl.Log = slices.Clone(lines) })
+	d.took, d.tookRev = true, d.s.p.rev
 	d.show()
 }
 
@@ -183,7 +187,7 @@ func (d *drives) showRates() {
 }
 
 func (d *drives) reset() {
-	c := dialog.NewConfirm(tr("Empty the log"), tr("All {{.N}} drives are taken out of your log. The log as it is now stays beside it as log.toml.previous. Trips keep what they took over.", with("N", len(d.log.Drives))), func(yes bool) {
+	c := dialog.NewConfirm(tr("Empty the log"), tr("All {{.N}} drives are taken out of your log. Undo brings them back, and the log as it is now stays beside it as log.toml.previous. Trips keep what they took over.", with("N", len(d.log.Drives))), func(yes bool) {
 		if yes {
 			if err := d.change(func(l *trip.UserLog) error { l.Drives = nil; return nil }); err != nil {
 				d.s.showError(tr("Your log"), err)
@@ -192,7 +196,7 @@ func (d *drives) reset() {
 	}, d.s.win)
 	c.SetConfirmText(tr("Empty it"))
 	c.SetDismissText(tr("Cancel"))
-	c.Show()
+	d.s.p.present(d.s.win, c)
 }
 
 // driveForm is the sheet of one drive.
@@ -373,7 +377,7 @@ func (d *drives) form(dr trip.Drive, at int) {
 	dl.SetButtons([]fyne.CanvasObject{widget.NewButtonWithIcon(tr("Cancel"), theme.CancelIcon(), func() { dl.Hide() }), ok})
 	z := d.s.win.Canvas().Size()
 	dl.Resize(fyne.NewSize(min(640, z.Width*0.9), min(620, z.Height*0.88)))
-	dl.Show()
+	d.s.p.present(d.s.win, dl)
 }
 
 func (s *shell) showDrives() {
@@ -385,5 +389,7 @@ func (s *shell) showDrives() {
 	dl := dialog.NewCustom(tr("Your log of drives"), tr("Close"), d.box, s.win)
 	z := s.win.Canvas().Size()
 	dl.Resize(fyne.NewSize(min(1080, z.Width*0.94), z.Height*0.88))
-	dl.Show()
+	dl.SetOnClosed(func() { s.drives = nil })
+	s.p.present(s.win, dl)
+	s.drives, d.sheet = d, s.win.Canvas().Overlays().Top()
 }

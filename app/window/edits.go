@@ -182,5 +182,5 @@ func (s *shell) renameLeg() {
 		}
 	}, s.win)
 	d.Resize(fyne.NewSize(420, 150))
-	d.Show()
+	s.p.present(s.win, d)
 }

@@ -47,7 +47,7 @@ func (s *shell) openDialog() {
 	d.SetTitleText(tr("Open a route, a trip, a region or heights"))
 	s.startIn(d)
 	d.Resize(fyne.NewSize(760, 500))
-	d.Show()
+	s.p.present(s.win, d)
 }
 
 // startIn shows the folder last used.
@@ -111,7 +111,7 @@ func (s *shell) unlessUnsaved(title string, f func()) {
 	}, s.win)
 	d.SetConfirmText(tr("Go on"))
 	d.SetDismissText(tr("Stay here"))
-	d.Show()
+	s.p.present(s.win, d)
 }
 
 // --- recent files ---
@@ -242,7 +242,7 @@ func (s *shell) saveSheet(title, folder, name, ext string, write func(path strin
 			}
 		}, s.win)
 		fd.Resize(fyne.NewSize(700, 460))
-		fd.Show()
+		s.p.present(s.win, fd)
 	})
 	form := dialog.NewForm(title, tr("Save"), tr("Cancel"), []*widget.FormItem{
 		widget.NewFormItem(tr("Folder"), container.NewBorder(nil, nil, nil, browse, dir)),
@@ -267,10 +267,10 @@ func (s *shell) saveSheet(title, folder, name, ext string, write func(path strin
 		}, s.win)
 		c.SetConfirmText(tr("Replace"))
 		c.SetDismissText(tr("Keep"))
-		c.Show()
+		s.p.present(s.win, c)
 	}, s.win)
 	form.Resize(fyne.NewSize(620, 220))
-	form.Show()
+	s.p.present(s.win, form)
 }
 
 // fileName makes a name of a file from a name of a trip.

@@ -58,7 +58,7 @@ func (u *user) cutTexts() (out []string) {
 				walk(x.Content, min(right, at.X+x.Size().Width))
 			}
 		case *fyne.Container:
-			for _, c := range x.Objects {
+			for _, c := range partsOf(x) {
 				walk(c, right)
 			}
 		case *tapLabel:

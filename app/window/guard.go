@@ -13,7 +13,10 @@ import (
 type escapeGuard struct {
 	widget.BaseWidget
 	on    fyne.Canvas
-	inner fyne.Focusable // nil while it stands before nothing
+	layer fyne.CanvasObject // the sheet it belongs to, nil for the window's content
+	post  func(func())      // runs a function on the window's goroutine a little later
+	inner fyne.Focusable    // nil while it stands before nothing
+	up    bool              // on guard
 	run   func()
 	enter func() // for Enter while nothing has the focus; nil for nothing
 }
@@ -25,20 +28,19 @@ var (
 	_ desktop.Keyable   = (*escapeGuard)(nil)
 )
 
-func newEscapeGuard(on fyne.Canvas, run func()) *escapeGuard {
-	g := &escapeGuard{on: on, run: run}
+func newEscapeGuard(on fyne.Canvas, post func(func()), run func()) *escapeGuard {
+	g := &escapeGuard{on: on, post: post, run: run}
 	g.ExtendBaseWidget(g)
 	return g
 }
 
-// stand puts the guard before what has the focus now. It must be in the content to get it.
+// stand puts the guard before what has the focus now, and again whenever the focus moves, until it steps aside. It
+// must be in its layer to get the focus.
 func (g *escapeGuard) stand() {
-	if g.on == nil || g.on.Overlays().Top() != nil {
-		return // dialogs and menus close by Escape themselves
-	}
+	g.up = true
 	f := g.on.Focused()
-	if f == fyne.Focusable(g) {
-		return
+	if g.on.Overlays().Top() != g.layer || f == fyne.Focusable(g) {
+		return // what lies above has its own guard, and menus close by Escape themselves
 	}
 	g.inner = f
 	g.on.Focus(g)
@@ -46,7 +48,8 @@ func (g *escapeGuard) stand() {
 
 // step gives the focus back to where it belongs.
 func (g *escapeGuard) step() {
-	if g.on == nil || g.on.Focused() != fyne.Focusable(g) {
+	g.up = false
+	if g.on.Focused() != fyne.Focusable(g) {
 		g.inner = nil
 		return
 	}
@@ -61,7 +64,7 @@ func (g *escapeGuard) step() {
 
 // rest takes the focus from everything: what had it is about to leave the screen.
 func (g *escapeGuard) rest() {
-	if g.on != nil && g.on.Focused() == fyne.Focusable(g) {
+	if g.on.Focused() == fyne.Focusable(g) {
 		g.on.Unfocus()
 	}
 	g.inner = nil
@@ -93,10 +96,18 @@ func (g *escapeGuard) FocusGained() {
 	}
 }
 
-// FocusLost implements fyne.Focusable.
+// FocusLost implements fyne.Focusable: the focus goes elsewhere, and the guard after it. When this is called the
+// toolkit has not yet noted where.
 func (g *escapeGuard) FocusLost() {
 	if g.inner != nil {
 		g.inner.FocusLost()
+	}
+	if g.up {
+		g.post(func() {
+			if g.up {
+				g.stand()
+			}
+		})
 	}
 }
 
@@ -137,10 +148,12 @@ func (g *escapeGuard) tab() {
 	if d, ok := fyne.CurrentApp().Driver().(desktop.Driver); ok {
 		back = d.CurrentKeyModifiers()&fyne.KeyModifierShift != 0
 	}
+	move := g.on.FocusNext
 	if back {
-		g.on.FocusPrevious()
-	} else {
-		g.on.FocusNext()
+		move = g.on.FocusPrevious
+	}
+	if move(); g.on.Focused() == fyne.Focusable(g) {
+		move() // the guard is nothing that one walks to
 	}
 	g.stand()
 }
@@ -148,9 +161,11 @@ func (g *escapeGuard) tab() {
 // AcceptsTab implements fyne.Tabbable: from a guard the toolkit could not find the next thing.
 func (g *escapeGuard) AcceptsTab() bool { return true }
 
-// TypedShortcut implements fyne.Shortcutable.
+// TypedShortcut implements fyne.Shortcutable: what stands behind takes it, else the window.
 func (g *escapeGuard) TypedShortcut(s fyne.Shortcut) {
 	if t, ok := g.inner.(fyne.Shortcutable); ok {
+		t.TypedShortcut(s)
+	} else if t, ok := g.on.(fyne.Shortcutable); ok {
 		t.TypedShortcut(s)
 	}
 }

@@ -54,7 +54,7 @@ func (s *shell) holdFile() *heldFile {
 			h.warned = true
 			d := dialog.NewInformation(tr("Open in another window"), tr("“{{.Name}}” is open in another window. You can look at it and change it here, but it can only be saved under another name while the other window has it.", with("Name", baseName(path))), s.win)
 			d.SetDismissText(tr("I see"))
-			d.Show()
+			s.p.present(s.win, d)
 			say("asked %q", "open in another window")
 		}
 	})

@@ -40,7 +40,7 @@ func (s *shell) showKeys() {
 		{tr("On the strip: mark a stretch"), tr("drag, or Space at both ends; Escape unmarks")},
 		{tr("On the strip: zoom, move along, the whole route"), tr("wheel or + and −, Shift and wheel, Home")},
 		{tr("Walk through fields and buttons, press"), tr("Tab, Shift+Tab, Space")},
-		{tr("Leave the tour"), tr("Escape")},
+		{tr("Leave a sheet or the tour"), tr("Escape")},
 	} {
 		grid.Add(prose(r[0]))
 		grid.Add(prose(r[1]))
@@ -52,7 +52,7 @@ func (s *shell) page(title string, o fyne.CanvasObject) {
 	d := dialog.NewCustom(title, tr("Close"), container.NewVScroll(o), s.win)
 	z := s.win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(640, z.Width*0.9), min(620, z.Height*0.85)))
-	d.Show()
+	s.p.present(s.win, d)
 }
 
 // picture is a small fixed picture drawn by f.
@@ -176,7 +176,7 @@ func (s *shell) showSettings() {
 	)
 	d := dialog.NewCustom(tr("Settings"), tr("Close"), form, s.win)
 	d.Resize(fyne.NewSize(420, 220))
-	d.Show()
+	s.p.present(s.win, d)
 }
 
 func indexOf[T comparable](list []T, v T) int {

@@ -34,7 +34,7 @@ func (s *loadScreen) itemSheet(r loadRow) {
 	d := dialog.NewCustom(capital(spoken(r.item.Title)), tr("Close"), container.NewVScroll(box), win)
 	d.SetOnClosed(func() { s.right.UnselectAll() })
 	d.Resize(fyne.NewSize(520, 420))
-	d.Show()
+	s.p.present(win, d)
 }
 
 func (s *loadScreen) itemFields(r loadRow) []fyne.CanvasObject {

@@ -147,7 +147,7 @@ func (s *shell) offerRecovery(open func()) bool {
 		}, s.win)
 	d.SetConfirmText(tr("Bring it back"))
 	d.SetDismissText(tr("Not now"))
-	d.Show()
+	s.p.present(s.win, d)
 	say("asked %q", "recovery")
 	return true
 }

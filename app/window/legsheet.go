@@ -23,15 +23,22 @@ type legSheet struct {
 	p      *Presenter
 	box    *fyne.Container
 	scroll *container.Scroll
+	root   fyne.CanvasObject
 	open   map[string]bool // sections that the user opened
 	closed map[string]bool
 	built  *trip.Document
 	leg    int
 }
 
+// legColumn is how the parts of the sheet stand under each other.
+var legColumn = column{gap: 2}
+
 func newLegSheet(p *Presenter) *legSheet {
-	s := &legSheet{p: p, box: container.New(column{gap: 2}), open: map[string]bool{}, closed: map[string]bool{}, leg: -2}
+	s := &legSheet{p: p, box: container.New(legColumn), open: map[string]bool{}, closed: map[string]bool{}, leg: -2}
 	s.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(2, 8, 6, 12), s.box))
+	look := func() { lookAt(s.scroll) }
+	s.scroll.OnScrolled = func(fyne.Position) { look() }
+	s.root = container.New(&watched{resized: look}, s.scroll)
 	p.Watch(func(c Change) {
 		if c&(DocChanged|ChosenChanged|SettingsChanged) != 0 {
 			s.build()
@@ -43,7 +50,7 @@ func newLegSheet(p *Presenter) *legSheet {
 func (s *legSheet) build() {
 	top := s.leg != s.p.chosen
 	s.leg, s.built = s.p.chosen, s.p.doc
-	s.box.Objects = nil
+	s.box.Objects, s.box.Layout = nil, legColumn
 	sv, j := s.p.Survey(), s.p.Judgement()
 	switch {
 	case sv == nil:
@@ -64,10 +71,18 @@ func (s *legSheet) build() {
 			s.cautions(allCautions(lj))
 		}
 	}
+	cullSheet(s.box)
+	s.box.Layout.(*culled).after = func() { lookAt(s.scroll) }
 	s.box.Refresh()
 	if top {
-		s.scroll.ScrollToTop()
+		s.scrollTo(fyne.Position{})
 	}
+}
+
+// scrollTo shows another part of the sheet; the toolkit tells nobody when it is asked to.
+func (s *legSheet) scrollTo(at fyne.Position) {
+	s.scroll.ScrollToOffset(at)
+	lookAt(s.scroll)
 }
 
 func (s *legSheet) add(o ...fyne.CanvasObject) { s.box.Objects = append(s.box.Objects, o...) }

@@ -169,7 +169,7 @@ func (s *legSheet) section(key, title string, openAtFirst bool, fill func() []fy
 		s.open[key], s.closed[key] = !open, open
 		at := s.scroll.Offset
 		s.build()
-		s.scroll.ScrollToOffset(at)
+		s.scrollTo(at)
 	})
 	head.Importance = widget.LowImportance
 	head.paint()

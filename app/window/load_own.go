@@ -252,7 +252,7 @@ func (s *loadScreen) ownSheet(was trip.OwnItem) {
 	f.done = func() { d.Hide() }
 	z := win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(580, z.Width*0.9), min(560, z.Height*0.85)))
-	d.Show()
+	s.p.present(win, d)
 	win.Canvas().Focus(f.name)
 }
 

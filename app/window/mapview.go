@@ -9,7 +9,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/plot"
@@ -23,7 +22,7 @@ type mapView struct {
 
 	raster  *canvas.Raster
 	mark    *hoverDot
-	focus   *canvas.Rectangle
+	focus   focusRing
 	worker  *groundWorker
 	ground  *groundBuffer
 	pen     *plot.Raster
@@ -59,8 +58,7 @@ func newMapView(p *Presenter) *mapView {
 	m.ExtendBaseWidget(m)
 	m.raster = canvas.NewRaster(m.draw)
 	m.mark = newHoverDot()
-	m.focus = canvas.NewRectangle(color.Transparent)
-	m.focus.StrokeWidth = 2
+	m.focus = newFocusRing()
 	m.worker = newGroundWorker(func(b *groundBuffer) {
 		p.post(func() {
 			m.worker.handBack(m.ground)
@@ -443,21 +441,17 @@ type mapRenderer struct{ m *mapView }
 
 func (r *mapRenderer) Layout(s fyne.Size) {
 	r.m.raster.Resize(s)
-	r.m.focus.Resize(s)
+	r.m.focus.resize(s)
 	r.m.moveMark()
 }
 func (r *mapRenderer) MinSize() fyne.Size { return r.m.MinSize() }
 func (r *mapRenderer) Refresh() {
-	r.m.focus.StrokeColor = color.Transparent
-	if r.m.focused {
-		r.m.focus.StrokeColor = theme.Color(theme.ColorNameFocus)
-	}
-	r.m.focus.Refresh()
+	r.m.focus.show(r.m.focused)
 	r.m.mark.recolor()
 	r.m.raster.Refresh()
 }
 func (r *mapRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.m.raster, r.m.mark.ring, r.m.mark.dot, r.m.focus}
+	return append([]fyne.CanvasObject{r.m.raster, r.m.mark.ring, r.m.mark.dot}, r.m.focus.bars()...)
 }
 func (r *mapRenderer) Destroy() {}
 

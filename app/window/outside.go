@@ -5,7 +5,6 @@ import (
 	"image"
 	"os"
 	"sort"
-	"sync/atomic"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -54,51 +53,81 @@ var tellPlaces = func(*shell) {}
 // countFrames follows every picture of the map that is painted: it says when the judged route and its ground
 // are first on the screen, and, when the map has come to rest after moving, how evenly the frames came.
 func (s *shell) countFrames() {
-	m := s.mapv
+	m, clock := s.mapv, &frameClock{}
+	strip := s.strip.raster.Generator
+	s.strip.raster.Generator = func(w, h int) image.Image {
+		defer clock.drawing(threadWork())
+		return strip(w, h)
+	}
 	draw := m.raster.Generator
-	var frames []time.Duration // gaps between frames of one movement
-	var last time.Time
-	var count atomic.Int64
 	shown := false
 	m.raster.Generator = func(w, h int) image.Image {
+		clock.frame()
+		defer clock.drawing(threadWork())
 		img := draw(w, h)
-		now := time.Now()
-		if !last.IsZero() {
-			frames = append(frames, now.Sub(last))
-		}
-		last = now
-		n := count.Add(1)
 		if !shown && s.p.doc != nil && m.ground != nil {
 			shown = true
 			// What is posted now runs after this frame was handed to the screen.
 			go fyne.Do(func() { say("shown") })
 		}
-		const rest = 300 * time.Millisecond
-		time.AfterFunc(rest, func() {
-			fyne.Do(func() {
-				if n == count.Load() {
-					sayFrames(frames)
-					frames, last = nil, time.Time{}
-				}
-			})
-		})
 		return img
 	}
 }
 
-// sayFrames says how many frames a movement had and how long each stood.
-func sayFrames(gaps []time.Duration) {
-	if len(gaps) < 8 {
+// frameClock follows the frames of a movement. All of it runs on the window's goroutine and its thread.
+type frameClock struct {
+	gaps    []time.Duration // from picture to picture
+	thread  []time.Duration // of the window's thread's time at work from picture to picture: input, layout, painting
+	ours    []time.Duration // how much of it went into drawing our own pictures
+	last    time.Time       // picture
+	at, all time.Duration   // work of the thread and of the whole program up to the last picture
+	first   time.Duration   // work of the whole program up to the first
+	own     time.Duration   // drawing since the last picture
+	n       int             // frames so far
+}
+
+// drawing counts the work since a picture of ours was begun.
+func (c *frameClock) drawing(since time.Duration) { c.own += threadWork() - since }
+
+// frame counts a frame while it is painted.
+func (c *frameClock) frame() {
+	now, work, all := time.Now(), threadWork(), programWork()
+	if c.last.IsZero() {
+		c.first = all
+	} else {
+		c.gaps, c.thread, c.ours = append(c.gaps, now.Sub(c.last)), append(c.thread, work-c.at), append(c.ours, c.own)
+	}
+	c.last, c.at, c.all, c.own = now, work, all, 0
+	c.n++
+	n := c.n
+	const rest = 300 * time.Millisecond
+	time.AfterFunc(rest, func() {
+		fyne.Do(func() {
+			if n == c.n {
+				c.say()
+				c.gaps, c.thread, c.ours, c.last = nil, nil, nil, time.Time{}
+			}
+		})
+	})
+}
+
+// say says how many frames a movement had, how long each stood and what it took, in milliseconds.
+func (c *frameClock) say() {
+	if len(c.gaps) < 8 {
 		return // no movement to speak of
 	}
-	sort.Slice(gaps, func(i, k int) bool { return gaps[i] < gaps[k] })
 	sum, late := time.Duration(0), 0
-	for _, g := range gaps {
+	for _, g := range c.gaps {
 		sum += g
 		if g > 25*time.Millisecond { // half a frame over the 16.7 ms of one
 			late++
 		}
 	}
-	at := func(q float64) float64 { return float64(gaps[int(q*float64(len(gaps)-1))].Microseconds()) / 1000 }
-	say("frames n=%d fps=%.1f median=%.1f p95=%.1f p99=%.1f max=%.1f late=%d", len(gaps), float64(len(gaps))/sum.Seconds(), at(0.5), at(0.95), at(0.99), at(1), late)
+	ms := func(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }
+	at := func(d []time.Duration, q float64) float64 {
+		sort.Slice(d, func(i, k int) bool { return d[i] < d[k] })
+		return ms(d[int(q*float64(len(d)-1))])
+	}
+	say("frames n=%d fps=%.1f median=%.1f p95=%.1f p99=%.1f max=%.1f late=%d thread=%.2f ours=%.2f all=%.2f", len(c.gaps), float64(len(c.gaps))/sum.Seconds(),
+		at(c.gaps, 0.5), at(c.gaps, 0.95), at(c.gaps, 0.99), at(c.gaps, 1), late, at(c.thread, 0.5), at(c.ours, 0.5), ms(c.all-c.first)/float64(len(c.gaps)))
 }

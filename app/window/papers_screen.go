@@ -29,6 +29,8 @@ type papersScreen struct {
 	checks  []*widget.Check
 	folder  *focusEntry
 	size    *widget.Select
+	picture *widget.Select
+	dots    *widget.Select
 	preview *fyne.Container
 	done    *fyne.Container
 	write   *widget.Button
@@ -46,7 +48,15 @@ type papersScreen struct {
 var (
 	paperLanguages = []struct{ key, name string }{{"en", "English"}, {"de", "Deutsch"}, {"es", "Español"}, {"fr", "Français"}}
 	paperUnits     = []string{"metric", "us", "imperial"}
+	pictureDots    = []int{144, 300}
 )
+
+// pictureSizes are the sizes offered for pictures in millimetres, zeros for the usual one.
+func pictureSizes() (names []string, mm [][2]float64) {
+	names = []string{tr("As usual, 370 × 238 mm"), tr("A5 across, 210 × 148 mm"), tr("A4 across, 297 × 210 mm"), tr("A4 upright, 210 × 297 mm"),
+		tr("A3 across, 420 × 297 mm"), tr("A2 across, 594 × 420 mm"), tr("Letter across, 279 × 216 mm")}
+	return names, [][2]float64{{}, {210, 148}, {297, 210}, {210, 297}, {420, 297}, {594, 420}, {279, 216}}
+}
 
 func newPapersScreen(s *shell) *papersScreen {
 	p := &papersScreen{s: s, preview: container.NewStack(), done: container.New(column{})}
@@ -71,7 +81,7 @@ func newPapersScreen(s *shell) *papersScreen {
 			}
 		}, s.win)
 		d.Resize(fyne.NewSize(700, 460))
-		d.Show()
+		s.p.present(s.win, d)
 	})
 	p.size = widget.NewSelect([]string{"A4", "letter"}, func(v string) {
 		if s.p.doc != nil && s.p.plan.Papers.Size != v {
@@ -92,6 +102,7 @@ func newPapersScreen(s *shell) *papersScreen {
 			s.p.Edit(tr("Units of the papers"), "", func(pl *trip.Plan) { pl.Papers.Units = k })
 		}
 	})
+	p.pictureChoices()
 	p.choices()
 	p.write = widget.NewButtonWithIcon(tr("Write the papers"), theme.DocumentSaveIcon(), p.writeAll)
 	p.write.Importance = widget.HighImportance
@@ -100,7 +111,9 @@ func newPapersScreen(s *shell) *papersScreen {
 	left := container.NewBorder(nil, container.NewPadded(container.New(column{gap: 2}, p.write, p.done)), nil, nil, container.NewVScroll(container.New(column{gap: 8},
 		card(tr("Papers"), container.NewHBox(all, none), list),
 		card(tr("Where to"), container.NewBorder(nil, nil, nil, browse, p.folder), container.New(pairRow{}, prose(tr("Paper size")), p.size),
-			container.New(pairRow{}, prose(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units)))))
+			container.New(pairRow{}, prose(tr("Language")), p.lang), container.New(pairRow{}, plainText(tr("Units")), p.units)),
+		card(tr("Pictures"), container.New(pairRow{}, prose(tr("Size of the map")), p.picture), container.New(pairRow{}, prose(tr("Dots")), p.dots),
+			soft(tr("A strip is as wide as the map."))))))
 	p.preview.Add(container.NewCenter(plainText(tr("Choose the eye beside a paper to see it here."))))
 	split := container.NewHSplit(container.New(fixed{280, 120}, left), container.NewStack(newPanel(theme.ColorNameHeaderBackground, 0), container.NewPadded(p.preview)))
 	split.Offset = 0.36
@@ -127,6 +140,39 @@ func newPapersScreen(s *shell) *papersScreen {
 }
 
 func (p *papersScreen) object() fyne.CanvasObject { return p.root }
+
+// pictureChoices makes the choices for pictures. They belong to the person and not to the trip.
+func (p *papersScreen) pictureChoices() {
+	changed := func(pref string, at int) {
+		if p.s.pref != nil {
+			p.s.pref.SetInt(pref, at)
+		}
+		p.set = nil
+		if strings.HasPrefix(p.shown, "map-") || strings.HasPrefix(p.shown, "strip-") {
+			p.show(p.shown)
+		}
+	}
+	at := func(pref string, n int) int {
+		if p.s.pref == nil {
+			return 0
+		}
+		return max(0, min(n-1, p.s.pref.Int(pref)))
+	}
+	names, _ := pictureSizes()
+	p.picture = widget.NewSelect(names, nil)
+	p.picture.SetSelectedIndex(at(prefPicture, len(names)))
+	p.picture.OnChanged = func(string) { changed(prefPicture, p.picture.SelectedIndex()) }
+	dots := []string{tr("144 an inch, for a screen"), tr("300 an inch, for print")}
+	p.dots = widget.NewSelect(dots, nil)
+	p.dots.SetSelectedIndex(at(prefDots, len(dots)))
+	p.dots.OnChanged = func(string) { changed(prefDots, p.dots.SelectedIndex()) }
+}
+
+// pictures are the size and the resolution that were chosen for pictures.
+func (p *papersScreen) pictures() (mm [2]float64, dpi int) {
+	_, sizes := pictureSizes()
+	return sizes[max(0, p.picture.SelectedIndex())], pictureDots[max(0, p.dots.SelectedIndex())]
+}
 
 func (p *papersScreen) setAll(on bool) {
 	for _, c := range p.checks {
@@ -195,12 +241,13 @@ type preview struct {
 	text    string
 }
 
-// paperPreview makes the preview of a paper.
-func paperPreview(d *trip.Document, set *papers.Set, key string) (v preview, err error) {
+// paperPreview makes the preview of a paper, its pictures of a size in millimetres and as fine as a screen shows.
+func paperPreview(d *trip.Document, set *papers.Set, key string, mm [2]float64) (v preview, err error) {
 	if v.set = set; set == nil {
 		if v.set, err = papers.Prepare(context.Background(), d, time.Now(), ""); err != nil {
 			return v, err
 		}
+		v.set.Picture = mm
 	}
 	pick := key
 	switch key { // drawn by the same code
@@ -253,10 +300,11 @@ func (p *papersScreen) show(key string) {
 		set = p.set
 	}
 	printed := p.printed(d)
+	mm, _ := p.pictures()
 	p.s.p.workers.Add(1)
 	go func() {
 		defer p.s.p.workers.Done()
-		made, err := guarded(func() (preview, error) { return paperPreview(printed, set, key) })
+		made, err := guarded(func() (preview, error) { return paperPreview(printed, set, key, mm) })
 		p.s.p.post(func() {
 			if rev != p.rev {
 				return
@@ -315,27 +363,40 @@ func (p *papersScreen) writeAll() {
 	}
 	p.write.Disable()
 	d = p.printed(d)
+	mm, dpi := p.pictures()
 	p.s.p.workers.Add(1)
 	go func() {
 		defer p.s.p.workers.Done()
-		names, err := guarded(func() ([]string, error) { return writePapers(d, list, dir) })
+		out, err := guarded(func() (written, error) { return writePapers(d, list, dir, mm, dpi) })
 		p.s.p.post(func() {
 			p.write.Enable()
 			if err != nil {
 				p.s.showError(title, err)
 				return
 			}
-			p.done.Objects = []fyne.CanvasObject{prose(tr("{{.N}} papers are in {{.Dir}}.", map[string]any{"N": len(names), "Dir": dir}))}
+			p.done.Objects = []fyne.CanvasObject{prose(tr("{{.N}} papers are in {{.Dir}}.", map[string]any{"N": out.n, "Dir": dir}))}
+			if len(out.replaced) > 0 {
+				p.done.Add(soft(tr("The typeface lacks some letters; ? stands for them in {{.Files}}.", with("Files", strings.Join(out.replaced, ", ")))))
+			}
 			p.done.Refresh()
 		})
 	}()
 }
 
-// writePapers writes each paper whole or not at all.
-func writePapers(d *trip.Document, list []papers.Paper, dir string) ([]string, error) {
+// written is what came of writing papers: how many, and the files in which letters were replaced.
+type written struct {
+	n        int
+	replaced []string
+}
+
+// writePapers writes each paper whole or not at all, its pictures of a size in millimetres and with so many dots to
+// the inch.
+func writePapers(d *trip.Document, list []papers.Paper, dir string, mm [2]float64, dpi int) (written, error) {
 	set, err := papers.Prepare(context.Background(), d, time.Now(), "")
 	if err != nil {
-		return nil, err
+		return written{}, err
 	}
-	return set.WriteTo(dir, list, nil)
+	set.Picture, set.DPI = mm, dpi
+	names, err := set.WriteTo(dir, list, nil)
+	return written{len(names), set.Replaced}, err
 }

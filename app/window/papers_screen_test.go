@@ -80,12 +80,12 @@ func TestThePreviewLeafsThroughTheBook(t *testing.T) {
 func TestEveryPaperHasAPreview(t *testing.T) {
 	u := sit(t, realDesk()).openDemo()
 	d := u.shell.papers.printed(u.p.Doc())
-	set, err := paperPreview(d, nil, "home")
+	set, err := paperPreview(d, nil, "home", [2]float64{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, pa := range papers.List {
-		v, err := paperPreview(d, set.set, pa.Key)
+		v, err := paperPreview(d, set.set, pa.Key, [2]float64{})
 		if err != nil || v.pages == nil && v.picture == nil && len(v.text) < 200 {
 			t.Errorf("%s: %v, nothing to see", pa.Key, err)
 		}

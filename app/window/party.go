@@ -221,7 +221,7 @@ func (s *partyScreen) skillSheet(at func(*trip.Plan) *risk.Person, near fyne.Can
 	}
 	d := dialog.NewCustom(tr("Trained for"), tr("Close"), box, win)
 	d.Resize(fyne.NewSize(460, 380))
-	d.Show()
+	s.p.present(win, d)
 }
 
 // windowOf is the window that shows o, nil when none does.

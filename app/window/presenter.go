@@ -51,9 +51,10 @@ type Presenter struct {
 	undo, redo []step
 	lastKey    string
 
-	rev       uint64 // of plan
-	savedRev  uint64 // rev of the plan that a file holds
-	afterOpen func() // runs once after the next document was opened
+	rev       uint64         // of plan
+	guards    []*escapeGuard // of the sheets that are open and of the tour
+	savedRev  uint64         // rev of the plan that a file holds
+	afterOpen func()         // runs once after the next document was opened
 	work      *work
 	judging   context.CancelFunc
 	workers   sync.WaitGroup

@@ -345,6 +345,6 @@ func (s *shell) showRegister() {
 	d.SetOnClosed(r.wait.stop)
 	z := s.win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(1080, z.Width*0.94), z.Height*0.88))
-	d.Show()
+	s.p.present(s.win, d)
 	s.win.Canvas().Focus(r.search)
 }

@@ -11,12 +11,18 @@ import (
 	"lastroad/app/trip"
 )
 
+// bareWindow, when set, stands in for the window; only a build made for it does (see outside_bare.go).
+var bareWindow func() int
+
 // Run opens the window on the given files, or on the demo trip, and returns an exit status when it is
 // closed. It must be called from the program's first goroutine.
 func Run(files []string) int {
 	if !hasDisplay() {
 		fmt.Fprintln(os.Stderr, "lastroad: there is no display to open a window on; use a verb, see lastroad help")
 		return 2
+	}
+	if bareWindow != nil {
+		return bareWindow()
 	}
 	desk, err := trip.NewDesk()
 	if err != nil {

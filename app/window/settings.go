@@ -34,6 +34,8 @@ const (
 	prefFolder  = "last_folder"
 	prefRecents = "recent_files"
 	prefSeen    = "tour_seen"
+	prefPicture = "picture_size"
+	prefDots    = "picture_dots"
 )
 
 // readSettings takes what is valid from the preferences and the default for the rest.

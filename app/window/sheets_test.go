@@ -295,7 +295,7 @@ func labelsIn(o fyne.CanvasObject) (out []*widget.Label) {
 	case *widget.Label:
 		out = append(out, x)
 	case *fyne.Container:
-		for _, c := range x.Objects {
+		for _, c := range partsOf(x) {
 			out = append(out, labelsIn(c)...)
 		}
 	}

@@ -53,6 +53,8 @@ type shell struct {
 	together *togetherScreen
 	bench    *benchScreen
 	tour     *tour
+	drives   *drives // while its sheet is open
+	logged   logHistory
 
 	drawing  *drawing
 	drawnOn  *trip.Document // the document that was open when the drawing began
@@ -127,7 +129,7 @@ func (s *shell) screens() fyne.CanvasObject {
 	mapBox := container.NewStack(s.mapv, container.New(&corner{}, zoom), container.New(&topLeft{}, s.missingCard()), s.drawCard)
 	left := container.NewVSplit(mapBox, s.strip)
 	left.Offset = 0.6
-	side := container.NewVSplit(container.New(fixed{260, 120}, container.NewBorder(s.list.whole, nil, nil, nil, s.list.list)), container.New(fixed{260, 120}, s.sheet.scroll))
+	side := container.NewVSplit(container.New(fixed{260, 120}, container.NewBorder(s.list.whole, nil, nil, nil, s.list.list)), container.New(fixed{260, 120}, s.sheet.root))
 	side.Offset = 0.34
 	route := container.NewHSplit(left, side)
 	route.Offset = 0.7
@@ -350,7 +352,7 @@ func (s *shell) showError(title string, err error) {
 	box := container.New(column{gap: 4}, l, soft(tr("What was open is unchanged.")))
 	d := dialog.NewCustom(title, tr("Close"), box, s.win)
 	d.Resize(fyne.NewSize(min(520, s.win.Canvas().Size().Width*0.8), 220))
-	d.Show()
+	s.p.present(s.win, d)
 }
 
 func (s *shell) applySettings() {

@@ -92,5 +92,5 @@ func (s *shell) showSimulation() {
 	d.SetOnClosed(m.wait.stop)
 	z := s.win.Canvas().Size()
 	d.Resize(fyne.NewSize(min(680, z.Width*0.9), min(520, z.Height*0.85)))
-	d.Show()
+	s.p.present(s.win, d)
 }

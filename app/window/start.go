@@ -78,7 +78,6 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 			first()
 		}
 		if !pref.Bool(prefSeen) && len(files) == 0 && os.Getenv("LASTROAD_TOUR") != "0" {
-			s.tour.live = true
 			s.tour.show(0)
 		}
 		say("ready")

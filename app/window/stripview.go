@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"lastroad/app/plot"
@@ -21,7 +20,7 @@ type stripView struct {
 	p      *Presenter
 	raster *canvas.Raster
 	line   *canvas.Line
-	focus  *canvas.Rectangle
+	focus  focusRing
 	pen    *plot.Raster
 	frame  *image.RGBA
 
@@ -49,8 +48,7 @@ func newStripView(p *Presenter) *stripView {
 	s.line = canvas.NewLine(color.Black)
 	s.line.StrokeWidth = 1.5
 	s.line.Hide()
-	s.focus = canvas.NewRectangle(color.Transparent)
-	s.focus.StrokeWidth = 2
+	s.focus = newFocusRing()
 	p.Watch(func(c Change) {
 		if c&(DocChanged|SceneChanged|ChosenChanged|RangeChanged|StretchChanged|SettingsChanged) != 0 {
 			s.raster.Refresh()
@@ -288,19 +286,15 @@ type stripRenderer struct{ s *stripView }
 
 func (r *stripRenderer) Layout(z fyne.Size) {
 	r.s.raster.Resize(z)
-	r.s.focus.Resize(z)
+	r.s.focus.resize(z)
 	r.s.moveLine()
 }
 func (r *stripRenderer) MinSize() fyne.Size { return r.s.MinSize() }
 func (r *stripRenderer) Refresh() {
-	r.s.focus.StrokeColor = color.Transparent
-	if r.s.focused {
-		r.s.focus.StrokeColor = theme.Color(theme.ColorNameFocus)
-	}
-	r.s.focus.Refresh()
+	r.s.focus.show(r.s.focused)
 	r.s.raster.Refresh()
 }
 func (r *stripRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.s.raster, r.s.line, r.s.focus}
+	return append([]fyne.CanvasObject{r.s.raster, r.s.line}, r.s.focus.bars()...)
 }
 func (r *stripRenderer) Destroy() {}

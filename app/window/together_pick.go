@@ -102,7 +102,7 @@ func (s *togetherScreen) named(title, name string, do func(string)) {
 		}
 	}, win)
 	d.Resize(fyne.NewSize(420, 150))
-	d.Show()
+	s.p.present(win, d)
 	win.Canvas().Focus(e)
 }
 
@@ -162,7 +162,7 @@ func (s *togetherScreen) openVariant() {
 	d.SetFilter(storage.NewExtensionFileFilter([]string{".trip"}))
 	d.SetTitleText(tr("A saved trip whose party, load and season are compared"))
 	d.Resize(fyne.NewSize(760, 500))
-	d.Show()
+	s.p.present(win, d)
 }
 
 // takeFile reads a saved trip in a worker and keeps its party, load and season as a variant.

@@ -1,8 +1,6 @@
 package window
 
 import (
-	"time"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -19,8 +17,6 @@ type tour struct {
 	step   int
 	onDone func()
 	guard  *escapeGuard
-	live   bool // in a real window; tests move the guard by hand
-	rounds int  // of the watch, so that an old one ends when the tour is begun anew
 }
 
 // tourStep is one step: the screen to show, and what to say of it.
@@ -41,7 +37,7 @@ func tourSteps() []tourStep {
 
 func newTour(s *shell, onDone func()) *tour {
 	t := &tour{s: s, layer: container.New(&bottomMiddle{}), onDone: onDone}
-	t.guard = newEscapeGuard(s.win.Canvas(), t.leave)
+	t.guard = newEscapeGuard(s.win.Canvas(), s.p.post, t.leave)
 	return t
 }
 
@@ -72,41 +68,17 @@ func (t *tour) show(step int) {
 	head := heading(tr("{{.N}} of {{.All}}: {{.Title}}", map[string]any{"N": step + 1, "All": len(steps), "Title": st.title}))
 	card := container.NewStack(back, container.New(layout.NewCustomPaddedLayout(8, 8, 10, 10),
 		container.NewBorder(head, container.NewHBox(leave, layout.NewSpacer(), next), nil, nil, prose(st.text))))
-	begun := !t.shown()
 	t.guard.enter = func() { t.show(step + 1) }
 	t.layer.Objects = []fyne.CanvasObject{t.guard, card}
 	t.layer.Refresh()
-	t.guard.stand()
-	if begun {
-		t.rounds++
-		t.watch(t.rounds)
-	}
-}
-
-// guardEvery is how soon the guard stands before a thing that has just got the focus: sooner than a hand goes
-// from mouse to keyboard.
-const guardEvery = 120 * time.Millisecond
-
-// watch keeps the guard before whatever has the focus while the tour is on.
-func (t *tour) watch(round int) {
-	if !t.live {
-		return
-	}
-	time.AfterFunc(guardEvery, func() {
-		t.s.p.post(func() {
-			if t.shown() && t.rounds == round {
-				t.guard.stand()
-				t.watch(round)
-			}
-		})
-	})
+	t.s.p.guard(t.guard)
 }
 
 func (t *tour) leave() {
 	if !t.shown() {
 		return
 	}
-	t.guard.step()
+	t.s.p.unguard(t.guard)
 	t.layer.Objects = nil
 	t.layer.Refresh()
 	if t.onDone != nil {

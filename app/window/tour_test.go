@@ -39,7 +39,7 @@ func TestTourEscape(t *testing.T) {
 		} else {
 			u.win.Canvas().Focus(focus)
 		}
-		tour.guard.stand() // in a real window a moment later
+		u.settle() // the guard follows the focus
 		if focus == fyne.Focusable(typed) {
 			test.Type(tour.guard, "hello")
 			if typed.Text != "hello" {

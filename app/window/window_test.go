@@ -3,6 +3,7 @@ package window
 import (
 	"context"
 	"errors"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -17,6 +18,7 @@ import (
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
+	"lastroad/app/papers"
 	"lastroad/app/plot"
 	"lastroad/app/trip"
 	"lastroad/geo"
@@ -422,15 +424,43 @@ func TestPapers(t *testing.T) {
 	u.does("screen5").sees("Write the papers")
 	dir := filepath.Join(t.TempDir(), "new")
 	list := u.shell.papers.chosen()
-	names, err := writePapers(u.p.Doc(), list[2:4], dir)
-	if err != nil || len(names) != 2 {
-		t.Fatalf("writing two papers gave %v, %v", names, err)
+	out, err := writePapers(u.p.Doc(), list[2:4], dir, [2]float64{}, 144)
+	if err != nil || out.n != 2 {
+		t.Fatalf("writing two papers gave %v, %v", out, err)
 	}
-	for _, n := range names {
-		if st, err := os.Stat(n); err != nil || st.Size() == 0 {
-			t.Errorf("%s: %v", n, err)
+	for _, pa := range list[2:4] {
+		if st, err := os.Stat(filepath.Join(dir, pa.File)); err != nil || st.Size() == 0 {
+			t.Errorf("%s: %v", pa.File, err)
 		}
 	}
+}
+
+// TestPapersSayWhichLettersWereReplaced: pictures have the size that was chosen, and when the typeface lacks a letter
+// the screen names the papers in which a question mark stands for it.
+func TestPapersSayWhichLettersWereReplaced(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.does("screen5")
+	screen := u.shell.papers
+	dir := t.TempDir()
+	screen.folder.SetText(dir)
+	screen.setAll(false)
+	for i, pa := range papers.List {
+		screen.checks[i].SetChecked(pa.Key == "home" || pa.Key == "leg-csv" || pa.Key == "map-png")
+	}
+	screen.picture.SetSelectedIndex(2)
+	u.tap("Write the papers").sees("3 papers are in").doesNotSee("lacks some letters")
+	f, err := os.Open(filepath.Join(dir, "map.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	// 297 by 210 mm at 144 dots to the inch of 25.4 mm: 1684 by 1191, made of whole units of 1/96 inch.
+	if c, err := png.DecodeConfig(f); err != nil || math.Abs(float64(c.Width-1684)) > 2 || math.Abs(float64(c.Height-1191)) > 2 {
+		t.Errorf("the map is %d by %d dots (%v), want 1684 by 1191", c.Width, c.Height, err)
+	}
+	u.p.Edit("name", "", func(pl *trip.Plan) { pl.Trip.Name = "До \U0001F3D5 वन" })
+	u.settle()
+	u.tap("Write the papers").sees("lacks some letters; ? stands for them in note-for-home.pdf")
 }
 
 // TestSave writes the trip and opens it again.

@@ -41,6 +41,7 @@ func test([]string) error {
 		{"build without cgo for Windows", []string{"CGO_ENABLED=0", "GOOS=windows", "GOARCH=amd64"}, []string{"build", "-trimpath", "-o", filepath.Join(bin, "lastroad-headless.exe"), "./cmd/lastroad"}},
 		{"build without cgo for macOS", []string{"CGO_ENABLED=0", "GOOS=darwin", "GOARCH=arm64"}, []string{"build", "-trimpath", "-o", filepath.Join(bin, "lastroad-headless-darwin"), "./cmd/lastroad"}},
 		{"build with the window", nil, []string{"build", "-trimpath", "-tags", tags, "-o", filepath.Join(bin, "lastroad"), "./cmd/lastroad"}},
+		{"build the one that says where its words stand", nil, []string{"build", "-trimpath", "-tags", tags + ",watched", "-o", filepath.Join(bin, "lastroad-watched"), "./cmd/lastroad"}},
 		// RAPID_SEED keeps the property tests to the same draws on each run; seed 0 of the flag -rapid.seed draws new ones.
 		{"tests", []string{"LANG=en_US.UTF-8", "RAPID_SEED=20261125"}, []string{"test", "-tags", tags, "-timeout", "15m", "./..."}},
 	} {
@@ -57,7 +58,7 @@ func test([]string) error {
 	if err := windowRun(filepath.Join(bin, "lastroad")); err != nil {
 		return err
 	}
-	if err := windowJob(headless); err != nil {
+	if err := windowJob(filepath.Join(bin, "lastroad-watched"), headless); err != nil {
 		return err
 	}
 	if err := noNetwork(headless, filepath.Join(bin, "lastroad")); err != nil {

@@ -8,11 +8,13 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"time"
 )
 
-// window builds the program and does in its window what the tests do, then measures it.
-func window([]string) error {
+// window builds the program and does in its window what the tests do, then measures it; with the word speed it only
+// measures.
+func window(args []string) error {
 	top, err := root()
 	if err != nil {
 		return err
@@ -23,9 +25,15 @@ func window([]string) error {
 	if err := need(append(append(append([]string{}, buildPackages...), runPackages...), "xvfb", "xdotool", "imagemagick")...); err != nil {
 		return err
 	}
-	binary, headless := filepath.Join(top, "bin", "lastroad"), filepath.Join(top, "bin", "lastroad-headless")
+	binary, headless, watched := filepath.Join(top, "bin", "lastroad"), filepath.Join(top, "bin", "lastroad-headless"), filepath.Join(top, "bin", "lastroad-watched")
 	if err := step("build with the window", nil, "go", "build", "-trimpath", "-tags", tags, "-o", binary, "./cmd/lastroad"); err != nil {
 		return err
+	}
+	if err := step("build the one that says where its words stand", nil, "go", "build", "-trimpath", "-tags", tags+",watched", "-o", watched, "./cmd/lastroad"); err != nil {
+		return err
+	}
+	if slices.Contains(args, "speed") {
+		return windowSpeed(binary, watched)
 	}
 	if err := step("build without", []string{"CGO_ENABLED=0"}, "go", "build", "-trimpath", "-o", headless, "./cmd/lastroad"); err != nil {
 		return err
@@ -33,10 +41,10 @@ func window([]string) error {
 	if err := windowRun(binary); err != nil {
 		return err
 	}
-	if err := windowJob(headless); err != nil {
+	if err := windowJob(watched, headless); err != nil {
 		return err
 	}
-	return windowSpeed(binary)
+	return windowSpeed(binary, watched)
 }
 
 // windowRun opens the real window on a virtual screen and looks whether something stands on it.

@@ -14,8 +14,8 @@ import (
 // windowJob does the whole job in a real window as a person would: opens a route with its region and heights,
 // chooses a leg and reads its score, changes the load, compares alone and together, writes the papers, loses the
 // program to a crash and gets the last change back, saves, and meets the same file in a second window.
-// headless is a build that judges the same files without a window.
-func windowJob(headless string) (err error) {
+// binary is a build that says where its words stand, headless one that judges the same files without a window.
+func windowJob(binary, headless string) (err error) {
 	fmt.Println("\n== the whole job in a real window")
 	start := time.Now()
 	home, err := os.MkdirTemp("", "lastroad-home")
@@ -23,10 +23,6 @@ func windowJob(headless string) (err error) {
 		return err
 	}
 	defer os.RemoveAll(home)
-	binary := filepath.Join(home, "lastroad-watched")
-	if out, err := quiet(nil, "go", "build", "-trimpath", "-tags", tags+",watched", "-o", binary, "./cmd/lastroad"); err != nil {
-		return fmt.Errorf("build: %w: %s", err, tail([]byte(out), 2000))
-	}
 	files := []string{filepath.Join(home, "loop.gpx"), filepath.Join(home, "country.osm.gz"), filepath.Join(home, "S32W109.hgt.zip")}
 	for i, name := range []string{"route.gpx", "region.osm.gz", "S32W109.hgt.zip"} {
 		data, err := os.ReadFile(filepath.Join("assets", "demo", name))

@@ -25,8 +25,9 @@ const (
 )
 
 // windowSpeed measures starts, frames and memory of the window on a virtual screen and prints them beside what
-// they are held to. It judges nothing: a busy machine is no fault of the program.
-func windowSpeed(binary string) error {
+// they are held to, and frames beside those of a bare window of the same toolkit at the same moment. It judges nothing:
+// a busy machine is no fault of the program. watched is a build that can open the bare window.
+func windowSpeed(binary, watched string) error {
 	fmt.Println("\n== speed and memory of the window")
 	s, err := newScreen(1280, 800)
 	if err != nil {
@@ -86,17 +87,52 @@ func windowSpeed(binary string) error {
 		if err := s.do(m.args...); err != nil {
 			return err
 		}
-		got, err := w.says(`^frames n=(\d+) fps=([0-9.]+) median=([0-9.]+) p95=([0-9.]+) p99=([0-9.]+) max=([0-9.]+) late=(\d+)`)
+		got, err := w.frames()
 		if err != nil {
 			return err
 		}
-		fps, _ := strconv.ParseFloat(got[2], 64)
-		fmt.Printf("   %s: %s frames, %.1f a second, %.2f of the goal; a frame stands %s ms in the middle, 95 of 100 at most %s, 99 at most %s, one %s; %s over 25 ms\n",
-			m.name, got[1], fps, fps/goalFrames, got[3], got[4], got[5], got[6], got[7])
+		bare, err := s.bareFrames(watched, filepath.Join(home, "bare"))
+		if err != nil {
+			return err
+		}
+		fmt.Printf("   %s: %.0f frames, %.1f a second, %.2f of the goal; a frame stands %.1f ms in the middle, 95 of 100 at most %.1f, 99 at most %.1f, one %.1f; %.0f over 25 ms\n",
+			m.name, got["n"], got["fps"], got["fps"]/goalFrames, got["median"], got["p95"], got["p99"], got["max"], got["late"])
+		fmt.Printf("      a bare window right after: %.1f a second, so this machine and screen allow at most %.2f of the goal; ours are %.2f of the bare window's\n",
+			bare["fps"], min(1, bare["fps"]/goalFrames), got["fps"]/bare["fps"])
+		fmt.Printf("      processor time a frame: %.1f ms on the window's thread, of it %.1f for drawing our pictures (bare: %.1f); %.1f ms in all (bare: %.1f, the painting of the screen)\n",
+			got["thread"], got["ours"], bare["thread"], got["all"], bare["all"])
 	}
 	rss, peak = w.memory()
 	fmt.Printf("   memory after that: %d MB, at most %d MB\n", rss>>20, peak>>20)
 	return nil
+}
+
+// frames waits for what the window says of a movement: figures by name, times in milliseconds.
+func (w *watched) frames() (map[string]float64, error) {
+	got, err := w.says(`^frames (.*)$`)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]float64{}
+	for _, f := range strings.Fields(got[1]) {
+		name, v, _ := strings.Cut(f, "=")
+		if out[name], err = strconv.ParseFloat(v, 64); err != nil {
+			return nil, fmt.Errorf("frames: %q is no figure", f)
+		}
+	}
+	return out, nil
+}
+
+// bareFrames are the frames of a window with nothing in it: what toolkit, screen and machine allow at this moment.
+func (s *screen) bareFrames(watched, home string) (map[string]float64, error) {
+	os.Setenv("LASTROAD_BARE", "1")
+	defer os.Unsetenv("LASTROAD_BARE")
+	w, err := s.watch(watched, home)
+	if err != nil {
+		return nil, err
+	}
+	defer w.crash()
+	return w.frames()
 }
 
 // drag is a long drag to and fro about a place, a motion every 8 ms.
