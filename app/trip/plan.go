@@ -179,7 +179,7 @@ func tomlError(err error, file string) error {
 	case errors.As(err, &strict) && len(strict.Errors) > 0:
 		row, col := strict.Errors[0].Position()
 		e.Where = fmt.Sprintf("line %d, column %d", row, col)
-		e.Reason = fmt.Sprintf("key %s is not known", strings.Join(strict.Errors[0].Key(), "."))
+		e.Reason = fmt.Sprintf("key %.80s is not known", strings.Join(strict.Errors[0].Key(), "."))
 		e.Remedy = "remove it, or open the file with the version that wrote it"
 	case errors.As(err, &bad):
 		row, col := bad.Position()
@@ -196,6 +196,46 @@ func mendOr(file string) string {
 	return "mend it, or take the backup beside it (" + filepath.Base(backupOf(name)) + ")"
 }
 
+// The most of each kind that a plan may hold: some ten times what the longest journey asks for, so that no small file
+// keeps the judging busy for minutes.
+const (
+	mostFiles  = 2000 // regions, height tiles
+	mostEdits  = 5000 // stops, painted stretches, changed legs
+	mostOwn    = 5000 // own items, figures and lines of the log
+	mostPeople = 100  // in one vehicle
+	mostLoad   = 2000 // lines of one vehicle's load
+)
+
+// tooMany says which list of the plan is longer than it may be.
+func (p Plan) tooMany() error {
+	type list struct {
+		what     string
+		is, most int
+	}
+	lists := []list{
+		{"region", len(p.Region), mostFiles}, {"heights", len(p.Heights), mostFiles},
+		{"stops", len(p.Stops), mostEdits}, {"grounds", len(p.Grounds), mostEdits}, {"legs", len(p.Legs), mostEdits},
+		{"own", len(p.Own), mostOwn}, {"figures", len(p.Figures), mostOwn}, {"log", len(p.Log), mostOwn},
+	}
+	trips := []risk.Trip{p.Trip}
+	for _, v := range p.Compare.Variants {
+		trips = append(trips, v.Trip)
+	}
+	for _, t := range trips {
+		for _, party := range []*risk.Party{&t.Party, t.Partner} {
+			if party != nil {
+				lists = append(lists, list{"people of one vehicle", len(party.People), mostPeople}, list{"load of one vehicle", len(party.Load), mostLoad})
+			}
+		}
+	}
+	for _, l := range lists {
+		if l.is > l.most {
+			return fmt.Errorf("%s: %d are listed, at most %d are read", l.what, l.is, l.most)
+		}
+	}
+	return nil
+}
+
 // The numbers of a plan that must hold for the rest to make sense; the party's own figures are
 // checked, with their ranges, when it is judged.
 func (p Plan) check() error {
@@ -204,6 +244,9 @@ func (p Plan) check() error {
 			return fmt.Errorf("%s %g is outside %g to %g", what, v, low, high)
 		}
 		return nil
+	}
+	if err := p.tooMany(); err != nil {
+		return err
 	}
 	errs := []error{finite("corridor_m", p.CorridorM, 0, 500e3)}
 	if p.Pace != 0 {

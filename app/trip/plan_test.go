@@ -47,6 +47,11 @@ func TestBadPlansAreRefusedWithPlaceAndReason(t *testing.T) {
 		{"NaN stop", "schema = 1\n[[stops]]\nname='a'\nat_m = nan\n", "at_m NaN"},
 		{"unknown edit", "schema = 1\n[[legs]]\ndo = 'explode'\nfrom_m = 1.0\n", "explode"},
 		{"unknown ground", "schema = 1\n[[grounds]]\nfrom_m = 0.0\nto_m = 9.0\nground = 'lava'\n", "lava"},
+		{"a flood of stops", "schema = 1\n" + strings.Repeat("[[stops]]\n", mostEdits+1), "at most 5000"},
+		{"a flood of people", "schema = 1\n[trip.party]\npeople = [" + strings.Repeat("{},", mostPeople+1) + "]\n", "people of one vehicle: 101"},
+		{"a flood of load in a variant", "schema = 1\n[[compare.variants]]\nname = 'a'\n[compare.variants.trip.partner]\nload = [" + strings.Repeat("{},", mostLoad+1) + "]\n", "at most 2000"},
+		{"lists in lists", "schema = 1\na = " + strings.Repeat("[", 1<<20), "nested"},
+		{"a key without end", "schema = 1\na" + strings.Repeat(".a", 1<<18) + " = 1", "not known"},
 		{"ground backwards", "schema = 1\n[[grounds]]\nfrom_m = 10.0\nto_m = 9.0\nground = 'sand'\n", "to_m 9"},
 	} {
 		_, err := DecodePlan([]byte(c.text), "p.trip")
@@ -55,7 +60,7 @@ func TestBadPlansAreRefusedWithPlaceAndReason(t *testing.T) {
 			t.Errorf("%s: error %v, want an input error", c.name, err)
 			continue
 		}
-		if !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "p.trip") {
+		if !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "p.trip") || len(err.Error()) > 1000 {
 			t.Errorf("%s: error %q, want the file's name and %q in it", c.name, err, c.want)
 		}
 	}
