@@ -177,7 +177,7 @@ func (c *collection) fill(t *nodeTable) {
 	for _, b := range c.batches {
 		for i, p := range b.pos {
 			if p == nowhere {
-				b.pos[i] = f.find(b.refs[i])
+				b.pos[i] = *f.locate(b.refs[i])
 			}
 		}
 	}

@@ -2,7 +2,6 @@ package osm
 
 import (
 	"cmp"
-	"math"
 	"math/bits"
 	"slices"
 	"sync"
@@ -26,78 +25,110 @@ type nodeChunk struct {
 	pos []e7
 }
 
-// nodeTable finds the position of a node by its id. It is made of chunks in ascending order, and is
-// read by several goroutines once sealed.
+// nodeTable finds the position of a node by its id; it is read by several goroutines once sealed. Ids come in runs with
+// gaps, so a bit for each of 64 successive ids tells which of them there are, and how many of those come before an
+// id says where its position stands: that takes less memory than the ids, and mostly a single look into it.
 type nodeTable struct {
-	chunks []shelf // not empty, ids ascending within and across
-	first  []int64 // first id of each chunk
-	size   int
+	shelves []shelf // a hash table, a power of two long, at most half full; nil when there are no nodes
+	shift   uint    // of a key's hash, which gives its place or one before it
+	pos     [][]e7  // by chunk
+	size    int
 }
 
-// shelf is a chunk with a coarse index: the ids whose distance from the first, shifted right, is k stand
-// at start[k]..start[k+1].
+// shelf is where the positions of the nodes with ids from key<<6 to key<<6+63 begin. A chunk may end among those, so
+// that two shelves have the same key.
 type shelf struct {
-	nodeChunk
-	low, high int64
-	shift     uint
-	start     []int32
+	key       int64
+	have      uint64 // a bit for each id; 0 = an empty place of the table
+	chunk, at uint32
 }
 
-// shelfBits is the width of the coarse index: 1024 entries for the usual 8000 nodes of a blob.
-const shelfBits = 10
+const shelfBits = 6
 
-func newShelf(c nodeChunk) shelf {
-	s := shelf{nodeChunk: c, low: c.ids[0], high: c.ids[len(c.ids)-1]}
-	width := uint64(s.high) - uint64(s.low)
-	s.shift = uint(max(0, bits.Len64(width)-shelfBits))
-	s.start = make([]int32, width>>s.shift+2)
-	k := uint64(0)
-	for i, id := range c.ids {
-		for b := (uint64(id) - uint64(s.low)) >> s.shift; k <= b; k++ {
-			s.start[k] = int32(i)
+// shelve makes the shelves of chunk number n; ok is false when its ids do not ascend.
+func shelve(n int, ids []int64) (out []shelf, ok bool) {
+	count := 1
+	for i := 1; i < len(ids); i++ {
+		if ids[i] <= ids[i-1] {
+			return nil, false
+		}
+		if ids[i]>>shelfBits != ids[i-1]>>shelfBits {
+			count++
 		}
 	}
-	for ; k < uint64(len(s.start)); k++ {
-		s.start[k] = int32(len(c.ids))
+	out = make([]shelf, 0, count)
+	var s shelf
+	for i, id := range ids {
+		if key := id >> shelfBits; key != s.key || i == 0 {
+			if i > 0 {
+				out = append(out, s)
+			}
+			s = shelf{key: key, chunk: uint32(n), at: uint32(i)}
+		}
+		s.have |= 1 << (id & (1<<shelfBits - 1))
 	}
-	return s
+	return append(out, s), true
 }
 
 // seal makes the table of chunks in file order. Chunks out of order, as in files that are not sorted,
 // are sorted into one.
 func seal(chunks []nodeChunk) *nodeTable {
 	chunks = slices.DeleteFunc(chunks, func(c nodeChunk) bool { return len(c.ids) == 0 })
-	t := &nodeTable{chunks: make([]shelf, len(chunks))}
-	// The order inside each chunk is looked at, and its index made, by two goroutines.
+	shelves := make([][]shelf, len(chunks))
 	var disorder atomic.Bool
 	var wait sync.WaitGroup
 	for k := range 2 {
 		wait.Go(func() {
 			for i := k; i < len(chunks); i += 2 {
-				if slices.IsSorted(chunks[i].ids) {
-					t.chunks[i] = newShelf(chunks[i])
-				} else {
+				var ok bool
+				if shelves[i], ok = shelve(i, chunks[i].ids); !ok {
 					disorder.Store(true)
 				}
 			}
 		})
 	}
 	wait.Wait()
-	last := int64(math.MinInt64)
+	t := &nodeTable{}
 	sorted := !disorder.Load()
-	for _, c := range chunks {
-		sorted = sorted && c.ids[0] >= last
-		last = c.ids[len(c.ids)-1]
+	for i, c := range chunks {
+		sorted = sorted && (i == 0 || c.ids[0] > chunks[i-1].ids[len(chunks[i-1].ids)-1])
 		t.size += len(c.ids)
 	}
 	if !sorted {
 		one := mergeChunks(chunks, t.size)
-		t.chunks, t.size = []shelf{newShelf(one)}, len(one.ids)
+		chunks, t.size = []nodeChunk{one}, len(one.ids)
+		all, _ := shelve(0, one.ids)
+		shelves = [][]shelf{all}
 	}
-	for i := range t.chunks {
-		t.first = append(t.first, t.chunks[i].low)
+	count := 0
+	for i, s := range shelves {
+		count += len(s)
+		t.pos = append(t.pos, chunks[i].pos)
+	}
+	if count > 0 {
+		t.insert(shelves, count)
 	}
 	return t
+}
+
+// insert puts the shelves, count in all, into the hash table.
+func (t *nodeTable) insert(shelves [][]shelf, count int) {
+	width := uint(bits.Len(uint(2*count - 1)))
+	t.shelves, t.shift = make([]shelf, 1<<width), 64-width
+	for _, all := range shelves {
+		for _, s := range all {
+			i := t.place(s.key)
+			for t.shelves[i].have != 0 {
+				i = (i + 1) & (len(t.shelves) - 1)
+			}
+			t.shelves[i] = s
+		}
+	}
+}
+
+// place is where in the hash table to begin to look for a key.
+func (t *nodeTable) place(key int64) int {
+	return int(uint64(key) * 0x9e3779b97f4a7c15 >> t.shift) // 2^64 over the golden ratio (Knuth, vol. 3, 6.4)
 }
 
 // mergeChunks sorts all nodes by id; of two with the same id the later in the file holds.
@@ -123,52 +154,68 @@ func mergeChunks(chunks []nodeChunk, size int) nodeChunk {
 	return out
 }
 
-// finder looks nodes up; it remembers where the last one was, for the nodes of a way mostly follow
+// finder looks nodes up; it remembers the shelf of the last one, for the nodes of a way mostly follow
 // one another. Each goroutine has its own.
 type finder struct {
-	t        *nodeTable
-	chunk, i int
+	t       *nodeTable
+	shelf   shelf
+	pos     []e7 // from the shelf's first on
+	touched uint64
 }
 
-// find gives the position of a node, nowhere when the table does not hold it.
-func (f *finder) find(id int64) e7 {
-	t := f.t
-	if len(t.chunks) == 0 {
-		return nowhere
-	}
-	c := &t.chunks[f.chunk]
-	if id < c.low || id > c.high {
-		lo, hi := 0, len(t.first) // the last chunk that begins at or before id
-		for lo < hi {
-			if m := int(uint(lo+hi) >> 1); t.first[m] <= id {
-				lo = m + 1
-			} else {
-				hi = m
+// find appends the positions of nodes to dst, nowhere for those that the table does not hold. The table is far larger
+// than what a processor keeps at hand, and waiting for one part of it after the other would take most of the time: so the
+// shelves of a few nodes are asked for together, and then their positions.
+func (f *finder) find(dst []e7, ids []int64) []e7 {
+	var at [32]*e7
+	for len(ids) > 0 {
+		part := ids[:min(len(ids), len(at))]
+		ids = ids[len(part):]
+		if t := f.t; len(t.shelves) > 0 {
+			touched := uint64(0)
+			for _, id := range part {
+				touched ^= t.shelves[t.place(id>>shelfBits)].have
 			}
+			f.touched = touched // for the compiler, which would leave the loop out
 		}
-		if lo == 0 {
-			return nowhere
+		for i, id := range part {
+			at[i] = f.locate(id)
 		}
-		f.chunk, f.i = lo-1, 0
-		if c = &t.chunks[lo-1]; id > c.high {
-			return nowhere
-		}
-	} else if next := f.i + 1; next < len(c.ids) && c.ids[next] == id {
-		f.i = next
-		return c.pos[next]
-	}
-	k := (uint64(id) - uint64(c.low)) >> c.shift
-	lo, hi := int(c.start[k]), int(c.start[k+1])
-	for lo < hi {
-		if m := int(uint(lo+hi) >> 1); c.ids[m] < id {
-			lo = m + 1
-		} else {
-			hi = m
+		for i := range part {
+			dst = append(dst, *at[i])
 		}
 	}
-	if lo < len(c.ids) && c.ids[lo] == id {
-		f.i = lo
-		return c.pos[lo]
+	return dst
+}
+
+// known reports whether any of the positions is.
+func known(pos []e7) bool {
+	return slices.ContainsFunc(pos, func(p e7) bool { return p != nowhere })
+}
+
+// locate is where the position of a node stands.
+func (f *finder) locate(id int64) *e7 {
+	key, bit := id>>shelfBits, uint64(1)<<(id&(1<<shelfBits-1))
+	if (key != f.shelf.key || f.shelf.have&bit == 0) && !f.seek(key, bit) {
+		return &nowhere
 	}
-	return nowhere
+	return &f.pos[bits.OnesCount64(f.shelf.have&(bit-1))]
+}
+
+// seek goes to the shelf with a key that has the id of the bit.
+func (f *finder) seek(key int64, bit uint64) bool {
+	t := f.t
+	if len(t.shelves) == 0 {
+		return false
+	}
+	for i := t.place(key); ; i = (i + 1) & (len(t.shelves) - 1) {
+		s := &t.shelves[i]
+		if s.key == key && s.have&bit != 0 {
+			f.shelf, f.pos = *s, t.pos[s.chunk][s.at:]
+			return true
+		}
+		if s.have == 0 {
+			return false
+		}
+	}
 }

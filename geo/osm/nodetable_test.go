@@ -37,13 +37,15 @@ func TestNodeTable(t *testing.T) {
 			}
 		}
 		f := finder{t: seal(chunks)}
-		for _, q := range append(rapid.SliceOfN(id, 0, 50).Draw(t, "other"), ids...) {
+		asked := append(rapid.SliceOfN(id, 0, 50).Draw(t, "other"), ids...)
+		all := f.find(nil, asked)
+		for i, q := range asked {
 			p, ok := want[q]
 			if !ok {
 				p = nowhere
 			}
-			if got := f.find(q); got != p {
-				t.Fatalf("find(%d) = %v, want %v", q, got, p)
+			if got := *f.locate(q); got != p || all[i] != p {
+				t.Fatalf("node %d is at %v, and among others at %v, want %v", q, got, all[i], p)
 			}
 		}
 	})

@@ -18,6 +18,7 @@ type decoder struct {
 	ids  []int64
 	pos  []e7
 	refs []int64
+	ways []rawWay
 	tags Tags // arena
 }
 

@@ -5,10 +5,11 @@ import "slices"
 // decodeWays decodes the wanted ways of the block; false when it is garbled.
 func (d *decoder) decodeWays(out *batch) bool {
 	d.nodeIDs, d.wayIDs = noIDs, noIDs
-	out.refs, out.pos = d.refs[:0], d.pos[:0] // memory of our own, until it is known how much is kept
+	// Memory of our own, until it is known how much is kept.
+	out.ways, out.refs, out.pos = d.ways[:0], d.refs[:0], d.pos[:0]
 	defer func() {
-		d.refs, d.pos = out.refs, out.pos
-		out.refs, out.pos = slices.Clone(out.refs), slices.Clone(out.pos)
+		d.ways, d.refs, d.pos = out.ways, out.refs, out.pos
+		out.ways, out.refs, out.pos = slices.Clone(out.ways), slices.Clone(out.refs), slices.Clone(out.pos)
 	}()
 	for _, g := range d.groups {
 		w := wire{b: g}
@@ -80,17 +81,16 @@ func (d *decoder) way(data []byte, out *batch) bool {
 	}
 	from := len(out.refs)
 	var ref int64
-	touches := d.kept == nil
 	for i := 0; i < len(refs); {
 		var v uint64
 		if v, i = uvarint(refs, i); i < 0 {
 			return false
 		}
 		ref += zigzag(v)
-		p := d.find.find(ref)
-		touches = touches || p != nowhere
-		out.refs, out.pos = append(out.refs, ref), append(out.pos, p)
+		out.refs = append(out.refs, ref)
 	}
+	out.pos = d.find.find(out.pos, out.refs[from:])
+	touches := d.kept == nil || known(out.pos[from:])
 	if !touches && d.onlyWays == nil {
 		n := len(out.refs) - from
 		wide := use&useArea != 0 && n >= d.leastFar && out.refs[from] == out.refs[from+n-1] && isWide(AreaKindOf(d.tags[start:]))

@@ -163,12 +163,8 @@ func (x *xmlReader) takeWay(id int64) {
 		return
 	}
 	from := len(x.out.refs)
-	touches := x.kept == nil || x.onlyWays != nil
-	for _, ref := range x.refs {
-		p := x.find.find(ref)
-		touches = touches || p != nowhere
-		x.out.refs, x.out.pos = append(x.out.refs, ref), append(x.out.pos, p)
-	}
+	x.out.refs, x.out.pos = append(x.out.refs, x.refs...), x.find.find(x.out.pos, x.refs)
+	touches := x.kept == nil || x.onlyWays != nil || known(x.out.pos[from:])
 	if use == 0 {
 		if x.loose += len(x.refs); x.loose > looseRefs {
 			x.overflow, touches = true, false
