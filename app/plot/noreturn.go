@@ -81,40 +81,49 @@ func board(c Canvas, p Pt, u float32, pal *Palette, width float32, kinds ...geo.
 }
 
 // noReturns draws a line through all bands at every point of no return in fuel, in water and in both, with its
-// name; lines that lie close together have their names one under the other.
+// name where there is room for it, those in both first; a name that would stand on another is left out.
 func (d *stripPen) noReturns(bottom float32) {
 	j := d.data.Judgement
 	if j == nil {
 		return
 	}
-	row := float32(0)
-	for i := range j.Supplies.NoReturns {
-		r := &j.Supplies.NoReturns[i]
-		name, width := "", float32(1.2)
-		switch r.Kind {
-		case risk.ReturnFuel:
-			name = d.st.Words.NoFuel
-		case risk.ReturnWater:
-			name = d.st.Words.NoWater
-		case risk.ReturnBoth:
-			name, width = d.st.Words.NoReturn, 2
-		default:
-			continue // drawn by those who know the driving times
+	named := &boxes{}
+	for _, both := range []bool{true, false} {
+		for i := range j.Supplies.NoReturns {
+			if r := &j.Supplies.NoReturns[i]; (r.Kind == risk.ReturnBoth) == both {
+				d.noReturn(r, bottom, named)
+			}
 		}
-		if r.AtM < d.r.FromM || r.AtM > d.r.ToM {
-			continue
+	}
+}
+
+// noReturn draws one such point and claims the place of its name among those that stand.
+func (d *stripPen) noReturn(r *risk.NoReturn, bottom float32, named *boxes) {
+	name, width := "", float32(1.2)
+	switch r.Kind {
+	case risk.ReturnFuel:
+		name = d.st.Words.NoFuel
+	case risk.ReturnWater:
+		name = d.st.Words.NoWater
+	case risk.ReturnBoth:
+		name, width = d.st.Words.NoReturn, 2
+	default:
+		return // drawn by those who know the driving times
+	}
+	if r.AtM < d.r.FromM || r.AtM > d.r.ToM {
+		return
+	}
+	x := d.x(r.AtM)
+	d.c.Lines([][]Pt{{{x, 2 * d.u}, {x, bottom}}}, Stroke{Width: width * d.u, Color: d.p.Warn, Dash: []float32{2.5 * d.u, 3 * d.u}})
+	t := TextStyle{Size: 10 * d.u, Color: d.p.Ink, Bold: r.Kind == risk.ReturnBoth, Halo: d.p.Paper, HaloPx: 2 * d.u}
+	for k := range 6 { // three rows, right of the line before left of it
+		at := Pt{x + 4*d.u, d.names + (11+11*float32(k/2))*d.u}
+		if t.Align = float32(k % 2); t.Align == 1 {
+			at.X = x - 4*d.u
 		}
-		x := d.x(r.AtM)
-		d.c.Lines([][]Pt{{{x, 2 * d.u}, {x, bottom}}}, Stroke{Width: width * d.u, Color: d.p.Warn, Dash: []float32{2.5 * d.u, 3 * d.u}})
-		t := TextStyle{Size: 10 * d.u, Color: d.p.Ink, Bold: r.Kind == risk.ReturnBoth, Halo: d.p.Paper, HaloPx: 2 * d.u}
-		at := Pt{x + 4*d.u, d.names + (11+11*row)*d.u}
-		if at.X+d.c.TextWidth(name, t) > d.x1 {
-			at.X, t.Align = x-4*d.u, 1
-		}
-		d.c.Text(at, name, t)
-		row++
-		if row == 3 {
-			row = 0
+		if box := textBox(d.c, at, name, t); box.X0 >= d.x0 && box.X1 <= d.x1 && named.claim(box) {
+			d.c.Text(at, name, t)
+			return
 		}
 	}
 }
