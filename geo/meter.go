@@ -72,22 +72,23 @@ func (m *meter) dense(dst []Station, line orb.LineString, i int, sum float64, k 
 		per, end := 1/d, sum+d
 		t := (next - sum) * per
 		room[n].set(next, lon+t*dlon, lat+t*dlat, i, t)
-		one := 0
+		kept := 0
 		if next < end {
-			one = 1
+			kept = 1
 		}
-		n, k = n+one, k+one
-		next = float64(k) * stepM
 		if two {
-			t := (next - sum) * per
-			room[n].set(next, lon+t*dlon, lat+t*dlat, i, t)
-			one := 0
-			if next < end {
-				one = 1
+			// The second by k as it was, for waiting until the first is known to count takes longest of all.
+			after := float64(k+1) * stepM
+			t := (after - sum) * per
+			room[n+1].set(after, lon+t*dlon, lat+t*dlat, i, t)
+			more := 0
+			if after < end {
+				more = 1
 			}
-			n, k = n+one, k+one
-			next = float64(k) * stepM
+			kept += more
 		}
+		n, k = n+kept, k+kept
+		next = float64(k) * stepM
 		sum = end
 		lon, lat = lon2, lat2
 	}

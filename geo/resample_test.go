@@ -54,6 +54,39 @@ func TestStationsAreEvenlySpaced(t *testing.T) {
 	})
 }
 
+// On steps about as long as those between stations, which bring none, one or two each, every station lies where the
+// lengths of the steps alone put it.
+func TestStationsOnShortSteps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		stepM, longest := rapid.Float64Range(1, 40).Draw(t, "step"), rapid.Float64Range(0.5, 2.5).Draw(t, "longest")
+		line := orb.LineString{{r.Float64()*300 - 150, r.Float64()*120 - 60}}
+		for len(line) < 600 {
+			line = append(line, Destination(line[len(line)-1], r.Float64()*360, r.Float64()*longest*stepM))
+		}
+		cum := Cumulative(nil, line)
+		total := cum[len(cum)-1]
+		st := Stations(nil, line, stepM)
+		if want := int(total/stepM) + 2; math.Abs(float64(len(st)-want)) > 1 {
+			t.Fatalf("%d stations every %v m on %v m, want %d", len(st), stepM, total, want)
+		}
+		for k, s := range st {
+			if k < len(st)-1 && s.DistanceM != float64(k)*stepM {
+				t.Fatalf("station %d is at %v m, want %v exactly", k, s.DistanceM, float64(k)*stepM)
+			}
+			a, b := line[s.Seg], line[s.Seg+1]
+			from, to := cum[s.Seg], cum[s.Seg+1]
+			if s.DistanceM < from-1e-4 || s.DistanceM > to+1e-4 {
+				t.Fatalf("station %d at %v m lies on step %d from %v to %v m", k, s.DistanceM, s.Seg, from, to)
+			}
+			share := math.Max(0, math.Min(1, (s.DistanceM-from)/math.Max(to-from, 1e-9)))
+			if off := Distance(s.At(), orb.Point{a[0] + share*(b[0]-a[0]), a[1] + share*(b[1]-a[1])}); off > 1e-3 {
+				t.Fatalf("station %d lies %v m from its place", k, off)
+			}
+		}
+	})
+}
+
 func TestStationsOnOddLines(t *testing.T) {
 	for _, c := range []struct {
 		name  string
