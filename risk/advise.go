@@ -494,7 +494,7 @@ func (st *study) sampleGains(a *Advice) {
 		b := newBundle(st.cat, portions(st.cat, s.Items))
 		v := st.withWait(&b)
 		solo, both, x := st.outfits(&b)
-		m := v.builder(x, solo, both, -1).build()
+		m := v.builder(x, solo, both, -1, nil).build()
 		with, err := coverage.Spread(st.ctx, m, coverage.Draw(m, n, st.opts.seed()))
 		if err != nil {
 			return

@@ -2,6 +2,7 @@ package risk
 
 import (
 	"math"
+	"slices"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
@@ -13,6 +14,7 @@ import (
 type bare struct {
 	survey *geo.Survey
 	cat    *catalogue.Catalogue
+	facts  *routeFacts
 	pieces []piece
 	// cells of piece i are cells[first[i]:first[i+1]].
 	cells []bareCell
@@ -28,8 +30,42 @@ type bareCell struct {
 }
 
 // layBare works out what the ground brings.
-func layBare(s *geo.Survey, cat *catalogue.Catalogue, pieces []piece) *bare {
-	b := &bare{survey: s, cat: cat, pieces: pieces, first: make([]int, 1, len(pieces)+1)}
+func layBare(s *geo.Survey, cat *catalogue.Catalogue, facts *routeFacts) *bare {
+	return relay(&bare{survey: s, facts: facts, pieces: facts.pieces}, cat, nil)
+}
+
+// under is what the ground brings by other figures of the same hazards and events: only what they touch is worked out
+// anew.
+func (b *bare) under(cat *catalogue.Catalogue) *bare {
+	fresh := make([]bool, len(cat.Events))
+	any := false
+	daily := cat.Figure("drive_day_h").Central != b.cat.Figure("drive_day_h").Central
+	for e := range cat.Events {
+		ev, old := &cat.Events[e], &b.cat.Events[e]
+		h := &cat.Hazards[ev.Hazard]
+		fresh[e] = ev.Share != old.Share || h.Rate != b.cat.Hazards[ev.Hazard].Rate || daily && h.Per == "person_day"
+		for _, fi := range ev.Factors {
+			if f := &cat.Factors[fi]; onSlope(f) && f.Most != b.cat.Factors[fi].Most {
+				fresh[e] = true
+			}
+		}
+		any = any || fresh[e]
+	}
+	if !any {
+		c := *b
+		c.cat = cat
+		return &c
+	}
+	return relay(b, cat, fresh)
+}
+
+// onSlope tells a factor that follows the slopes of a piece.
+func onSlope(f *catalogue.Factor) bool { return f.Variable == "grade" || f.Variable == "side" }
+
+// relay works the events marked fresh out, nil = all, and takes the others over.
+func relay(from *bare, cat *catalogue.Catalogue, fresh []bool) *bare {
+	s, pieces := from.survey, from.pieces
+	b := &bare{survey: s, cat: cat, facts: from.facts, pieces: pieces, first: make([]int, 1, len(pieces)+1), cells: make([]bareCell, 0, len(from.cells))}
 	means := meanRates(cat)
 	day := cat.Figure("drive_day_h").Central
 	slide := -1
@@ -40,7 +76,23 @@ func layBare(s *geo.Survey, cat *catalogue.Catalogue, pieces []piece) *bare {
 		p := &pieces[i]
 		mix := &s.Grounds[p.Mix]
 		var slopes slopeFactors
+		var old []bareCell
+		if fresh != nil {
+			old = from.cells[from.first[i]:from.first[i+1]]
+		}
 		for e := range cat.Events {
+			if fresh != nil {
+				n := 0
+				for n < len(old) && int(old[n].event) == e {
+					n++
+				}
+				if !fresh[e] {
+					b.cells = append(b.cells, old[:n]...)
+				}
+				if old = old[n:]; !fresh[e] {
+					continue
+				}
+			}
 			ev := &cat.Events[e]
 			h := &cat.Hazards[ev.Hazard]
 			amount, person := 0.0, false
@@ -146,7 +198,12 @@ func (s *slopeFactors) mean(kind slopeKind, f *catalogue.Factor, v []float64, mo
 
 // with puts the factors of a trip to the bare counts: actual and adverse, by event and ground.
 func (x *exposure) with(b *bare, people int) {
-	x.cells = make([]cell, 0, len(b.cells)+8) // running out of fuel comes to them
+	if x.room == nil {
+		x.cells = make([]cell, 0, len(b.cells)+8) // running out of fuel comes to them
+	} else {
+		x.room.exposed = slices.Grow(x.room.exposed[:0], len(b.cells)+8)
+		x.cells = x.room.exposed
+	}
 	x.first = make([]int, 1, len(b.first))
 	// The factors of an event on a ground are the same on every piece.
 	type pair struct{ actual, adverse float64 }
@@ -155,7 +212,7 @@ func (x *exposure) with(b *bare, people int) {
 		for g := geo.Sealed; g < geo.NumGrounds; g++ {
 			q := pair{1, 1}
 			for _, fi := range x.cat.Events[e].Factors {
-				if v := x.cat.Factors[fi].Variable; v == "grade" || v == "side" {
+				if onSlope(&x.cat.Factors[fi]) {
 					continue
 				}
 				q.actual *= x.actual[fi][g]

@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"lastroad/geo"
@@ -34,13 +35,21 @@ type builder struct {
 	dayOnly []bool
 	towed   []bool
 	classes map[situation]int32
-	near    nearClasses // of the piece at hand
+	near    []nearClass // by event and ground
 	parts   []coverage.Part
 	rates   [][geo.NumGrounds]int32 // inputs of the rates by hazard and ground, counted from 1
 	trials  [][2][]*trial           // per class: alone, together
-	tried   [2][][]oneTrial         // alone and together, by recipe
-	sit     []situation             // per class
-	things  map[thingKey]int32
+	tried   [2][]*tries             // alone and together, by recipe
+	made    []*classesMade          // by event
+	memo    *Memo
+	tables  uint32 // what trials rest on beside the outfits
+	key     []byte // scratch
+	room    *scratch
+	sit     []situation  // per class
+	from    []*madeClass // per class
+	index   *index
+	local   []int32   // things of the index that the model has, -1 = not
+	atoms   []int32   // of all classes
 	item    []int     // per thing: catalogue item, -1 = none
 	weight  []float64 // per thing: units that the need asks for
 	inputs  map[string]int32
@@ -48,36 +57,51 @@ type builder struct {
 	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
 }
 
-// nearClasses finds a class by event and ground while band, walk and light stay: most pieces are like the one
-// before, and looking a situation up costs more than everything else of a cell.
-type nearClasses struct {
-	at    situation
-	known bool
-	class []int32 // by event and ground, -1 = not yet
+// nearClass is the class that an event had last on a ground: most pieces are like the one before, and looking a
+// situation up costs more than everything else of a cell.
+type nearClass struct {
+	class int32 // -1 = none yet
+	band  int8
+	walk  reach
+	light light
 }
 
-// class finds the class of a situation on the piece at hand.
+// classNear finds the class of a situation.
 func (b *builder) classNear(s situation) int32 {
-	key := situation{at: place{Band: s.at.Band}, walk: s.walk, light: s.light}
-	if n := len(b.x.cat.Events) * int(geo.NumGrounds); !b.near.known || b.near.at != key {
-		if b.near.class == nil {
-			b.near.class = make([]int32, n)
-		}
-		b.near.at, b.near.known = key, true
-		for i := range b.near.class {
-			b.near.class[i] = -1
-		}
+	k := &b.near[s.event*int(geo.NumGrounds)+int(s.at.Ground)]
+	if k.class < 0 || int(k.band) != s.at.Band || k.walk != s.walk || k.light != s.light {
+		*k = nearClass{b.class(s), int8(s.at.Band), s.walk, s.light}
 	}
-	k := &b.near.class[s.event*int(geo.NumGrounds)+int(s.at.Ground)]
-	if *k < 0 {
-		*k = b.class(s)
-	}
-	return *k
+	return k.class
 }
 
-func newBuilder(x *exposure, solo, both *outfit, ix *index) *builder {
-	return &builder{x: x, solo: solo, both: both, only: -1, classes: map[situation]int32{}, things: map[thingKey]int32{}, inputs: map[string]int32{},
-		byEvent: ix.byEvent, unit: ix.unit, use: ix.use, dayOnly: ix.dayOnly, towed: ix.towed}
+func newBuilder(x *exposure, solo, both *outfit, ix *index, memo *Memo, room *scratch) *builder {
+	if room == nil {
+		room = &scratch{}
+	}
+	b := &builder{x: x, solo: solo, both: both, only: -1, memo: memo, tables: memo.tablesKey(x.cat, ix), index: ix, room: room, classes: room.number, key: room.key,
+		byEvent: ix.byEvent, unit: ix.unit, use: ix.use, dayOnly: ix.dayOnly, towed: ix.towed, local: make([]int32, len(ix.things)),
+		trials: room.trials[:0], from: room.from[:0], sit: room.sit[:0], atoms: room.atoms[:0]}
+	if b.classes == nil {
+		b.classes = map[situation]int32{}
+	}
+	clear(b.classes)
+	for i := range b.local {
+		b.local[i] = -1
+	}
+	n := len(x.cat.Events) * int(geo.NumGrounds)
+	b.near = slices.Grow(room.near[:0], n)[:n]
+	for i := range b.near {
+		b.near[i].class = -1
+	}
+	return b
+}
+
+// giveBack leaves the memory that has grown to the next builder.
+func (b *builder) giveBack() {
+	r := b.room
+	r.number, r.key, r.trials, r.from, r.sit, r.atoms, r.near = b.classes, b.key, b.trials, b.from, b.sit, b.atoms, b.near
+	r.cells, r.pieces, r.classes = b.m.Cells, b.m.Pieces, b.m.Classes
 }
 
 // index is what of the catalogue every builder needs.
@@ -88,6 +112,12 @@ type index struct {
 	dayOnly []bool      // per event: some recipe asks for daylight
 	towed   []bool      // per event: towing may end it
 	uses    [][]itemUse // per event: the items it may use up
+	walks   []bool      // per event: walking out may end it
+	items   [][]int     // per event: the items that its recipes ask for, each once
+	skills  [][]int     // per event: the skills
+	things  []thingKey  // all that a class may ask for and that may not be there
+	thing   map[thingKey]int32
+	keyOf   map[thingKey]string
 }
 
 // itemUse is how many units of an item one trouble may use up.
@@ -97,13 +127,17 @@ type itemUse struct {
 }
 
 func newIndex(cat *catalogue.Catalogue) *index {
-	ix := &index{byEvent: cat.EventRecipes(), dayOnly: make([]bool, len(cat.Events)), towed: make([]bool, len(cat.Events))}
+	ix := &index{byEvent: cat.EventRecipes(), dayOnly: make([]bool, len(cat.Events)), towed: make([]bool, len(cat.Events)),
+		walks: make([]bool, len(cat.Events)), thing: map[thingKey]int32{}, keyOf: map[thingKey]string{}}
 	for _, r := range cat.Recipes {
 		for _, e := range r.Events {
 			ix.dayOnly[e] = ix.dayOnly[e] || r.Daylight
 			ix.towed[e] = ix.towed[e] || r.Method == "tow" || r.Method == "tug"
+			ix.walks[e] = ix.walks[e] || r.Method == "walk"
 		}
 	}
+	ix.list(cat)
+	ix.asked(cat)
 	ix.unit, ix.use = usage(cat)
 	ix.uses = make([][]itemUse, len(cat.Events))
 	for e := range ix.use {
@@ -114,6 +148,56 @@ func newIndex(cat *catalogue.Catalogue) *index {
 		}
 	}
 	return ix
+}
+
+// asked lists what the recipes of every event ask for.
+func (ix *index) asked(cat *catalogue.Catalogue) {
+	ix.items, ix.skills = make([][]int, len(cat.Events)), make([][]int, len(cat.Events))
+	add := func(list *[]int, i int) {
+		if !slices.Contains(*list, i) {
+			*list = append(*list, i)
+		}
+	}
+	for e := range cat.Events {
+		for _, ri := range ix.byEvent[e] {
+			r := &cat.Recipes[ri]
+			if r.Skill >= 0 {
+				add(&ix.skills[e], r.Skill)
+			}
+			for _, need := range r.Needs {
+				for _, a := range need {
+					add(&ix.items[e], a.Item)
+				}
+			}
+		}
+	}
+}
+
+// list numbers the uncertain things: every amount that a recipe asks for of what is used up, and natural anchors.
+func (ix *index) list(cat *catalogue.Catalogue) {
+	add := func(k thingKey) {
+		if _, ok := ix.thing[k]; !ok {
+			ix.thing[k] = int32(len(ix.things))
+			ix.things = append(ix.things, k)
+			if k.item < 0 {
+				ix.keyOf[k] = "anchor/" + k.ground.Key()
+			} else {
+				ix.keyOf[k] = fmt.Sprintf("%s*%g", cat.Items[k.item].Key, k.count)
+			}
+		}
+	}
+	for _, r := range cat.Recipes {
+		for _, n := range r.Needs {
+			for _, a := range n {
+				if cat.Items[a.Item].UsedUp {
+					add(thingKey{item: a.Item, count: a.Count})
+				}
+			}
+		}
+	}
+	for g := geo.Unknown; g < geo.NumGrounds; g++ {
+		add(thingKey{item: -1, ground: g})
+	}
 }
 
 // usage finds for every item the smallest count that a recipe asks for, and what each event may use up.
@@ -149,6 +233,9 @@ func (b *builder) input(key string, make func() coverage.Input) int32 {
 	if i, ok := b.inputs[key]; ok {
 		return i
 	}
+	if b.inputs == nil {
+		b.inputs = map[string]int32{}
+	}
 	i := int32(len(b.m.Inputs))
 	b.m.Inputs = append(b.m.Inputs, make())
 	b.m.Inputs[i].Key = key
@@ -182,13 +269,13 @@ func (b *builder) build() *coverage.Model {
 		}
 		b.m.Events = append(b.m.Events, coverage.Event{Key: cat.Events[i].Key, Help: help})
 	}
+	b.m.Cells, b.m.Pieces, b.m.Classes = b.room.cells[:0], slices.Grow(b.room.pieces[:0], len(x.pieces)), b.room.classes[:0]
 	if b.only < 0 {
-		b.m.Cells = make([]coverage.Cell, 0, b.countCells())
+		b.m.Cells = slices.Grow(b.m.Cells, b.countCells())
 		if !b.central {
 			b.parts = make([]coverage.Part, 0, len(x.cells))
 		}
 	}
-	b.m.Pieces = make([]coverage.Piece, 0, len(x.pieces))
 	for i := range x.pieces {
 		p := &x.pieces[i]
 		first := len(b.m.Cells)
@@ -205,6 +292,7 @@ func (b *builder) build() *coverage.Model {
 	if !b.central {
 		b.takes()
 	}
+	b.giveBack()
 	return &b.m
 }
 
@@ -242,7 +330,10 @@ func (b *builder) addCell(i, j int) int {
 	if b.only >= 0 && c.event != b.only {
 		return end
 	}
-	s := situation{event: c.event, walk: b.walk[i], light: lightUnknown}
+	s := situation{event: c.event, light: lightUnknown}
+	if b.index.walks[c.event] {
+		s.walk = b.walk[i]
+	}
 	if b.dayOnly[c.event] {
 		s.light = b.light[i]
 	}
@@ -310,54 +401,86 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 	return p
 }
 
+// beta is the shares of failures with one cause of an event: of remedies, and of both vehicles.
+func (b *builder) beta(e int) (own, partner geo.Figure) {
+	key := b.x.cat.Events[e].Beta
+	c := b.x.cat.Policy.Beta[key]
+	if key == "bogged" && b.x.trip.Policy.Spacing {
+		c.Partner.Low, c.Partner.Central, c.Partner.High = c.Partner.Low/2, c.Partner.Central/2, c.Partner.High/2
+	}
+	return c.Own, c.Partner
+}
+
 // class finds or makes the class of a situation.
 func (b *builder) class(s situation) int32 {
 	if i, ok := b.classes[s]; ok {
 		return i
 	}
-	cat := b.x.cat
-	ev := &cat.Events[s.event]
-	beta := cat.Policy.Beta[ev.Beta]
-	partner := beta.Partner
-	if ev.Beta == "bogged" && b.x.trip.Policy.Spacing {
-		partner.Low, partner.Central, partner.High = partner.Low/2, partner.Central/2, partner.High/2
+	m := b.madeOf(s.event).of(s, func() *madeClass { return b.makeClass(s) })
+	c := m.class
+	first := len(b.atoms)
+	for _, a := range m.class.Atoms {
+		b.atoms = append(b.atoms, b.thing(a))
 	}
-	c := coverage.Class{Beta: beta.Own.Central, Partner: 1 - partner.Central,
-		PartnerInput: -1}
-	c.BetaInput = b.input("beta/"+ev.Beta, func() coverage.Input {
-		return coverage.ChanceInput("", "common cause: "+ev.Beta, beta.Own.From, beta.Own.Low, beta.Own.Central, beta.Own.High)
+	c.Atoms = b.atoms[first:len(b.atoms):len(b.atoms)]
+	if !b.central {
+		b.uncertain(&c, s.event)
+	}
+	i := int32(len(b.m.Classes))
+	b.m.Classes = append(b.m.Classes, c)
+	b.trials, b.from = append(b.trials, m.trials), append(b.from, m)
+	b.sit = append(b.sit, s)
+	b.classes[s] = i
+	return i
+}
+
+// uncertain puts the uncertain numbers of a class in.
+func (b *builder) uncertain(c *coverage.Class, e int) {
+	beta := b.x.cat.Events[e].Beta
+	own, partner := b.beta(e)
+	c.BetaInput = b.input("beta/"+beta, func() coverage.Input {
+		return coverage.ChanceInput("", "common cause: "+beta, own.From, own.Low, own.Central, own.High)
 	})
 	if b.both != nil {
-		c.PartnerInput = b.input("partner/"+ev.Beta, func() coverage.Input {
-			return coverage.ChanceInput("", "both vehicles out of one cause: "+ev.Beta, beta.Partner.From, partner.Low, partner.Central, partner.High)
+		c.PartnerInput = b.input("partner/"+beta, func() coverage.Input {
+			return coverage.ChanceInput("", "both vehicles out of one cause: "+beta, partner.From, partner.Low, partner.Central, partner.High)
 		})
 	}
-	var ts [2][]*trial
+	for _, rs := range []*[]coverage.Recipe{&c.Solo, &c.Together} {
+		*rs = slices.Clone(*rs)
+		for i := range *rs {
+			r := &b.x.cat.Recipes[(*rs)[i].Key]
+			(*rs)[i].Input = b.input("chance/"+r.Key, func() coverage.Input {
+				return coverage.ChanceInput("", "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High)
+			})
+		}
+	}
+}
+
+// makeClass tries the recipes of a situation.
+func (b *builder) makeClass(s situation) *madeClass {
+	own, partner := b.beta(s.event)
+	m := &madeClass{class: coverage.Class{Beta: own.Central, Partner: 1 - partner.Central, BetaInput: -1, PartnerInput: -1}}
 	for k, o := range []*outfit{b.solo, b.both} {
 		if o == nil {
 			continue
 		}
-		ts[k] = make([]*trial, 0, len(b.byEvent[s.event]))
+		m.trials[k] = make([]*trial, 0, len(b.byEvent[s.event]))
 		for _, ri := range b.byEvent[s.event] {
 			t := b.try(k, o, ri, s)
-			ts[k] = append(ts[k], t)
+			m.trials[k] = append(m.trials[k], t)
 			if !t.usable {
 				continue
 			}
-			r := b.recipe(&c, t, s)
+			r := b.recipe(&m.class, t, s)
 			if k == 0 {
-				c.Solo = append(c.Solo, r)
+				m.class.Solo = append(m.class.Solo, r)
 			} else {
-				c.Together = append(c.Together, r)
+				m.class.Together = append(m.class.Together, r)
 			}
 		}
 	}
-	i := int32(len(b.m.Classes))
-	b.m.Classes = append(b.m.Classes, c)
-	b.trials = append(b.trials, ts)
-	b.sit = append(b.sit, s)
-	b.classes[s] = i
-	return i
+	return m
 }
 
 // oneTrial is a recipe tried in a situation, of which only what the recipe asks about is kept.
@@ -383,43 +506,28 @@ func (b *builder) try(k int, o *outfit, ri int, s situation) *trial {
 	if r.Daylight {
 		key.light = s.light
 	}
-	if b.tried[k] == nil {
-		b.tried[k] = make([][]oneTrial, len(b.x.cat.Recipes))
-	}
-	for i := range b.tried[k][ri] {
-		q := &b.tried[k][ri][i]
-		if q.event == key.event && q.at == key.at && q.walk == key.walk && q.light == key.light {
-			return q.t
-		}
-	}
-	t := tryRecipe(b.x.cat, o, ri, s)
-	key.t = &t
-	b.tried[k][ri] = append(b.tried[k][ri], key)
-	return key.t
+	return b.triesOf(k, o, ri).of(key, func() *trial {
+		t := tryRecipe(b.x.cat, o, ri, s)
+		return &t
+	})
 }
 
 func (b *builder) recipe(c *coverage.Class, t *trial, s situation) coverage.Recipe {
-	r := &b.x.cat.Recipes[t.recipe]
-	out := coverage.Recipe{Chance: r.Chance.Central, Scale: t.scale, Key: int32(t.recipe), Input: -1}
-	if !b.central {
-		out.Input = b.input("chance/"+r.Key, func() coverage.Input {
-			return coverage.ChanceInput("", "chance: "+r.Title, r.Chance.From, r.Chance.Low, r.Chance.Central, r.Chance.High)
-		})
-	}
+	out := coverage.Recipe{Chance: b.x.cat.Recipes[t.recipe].Chance.Central, Scale: t.scale, Key: int32(t.recipe), Input: -1}
 	for _, alternatives := range t.open {
 		var mask uint16
 		for _, a := range alternatives {
-			mask |= 1 << b.atom(c, b.stockThing(a))
+			mask |= 1 << atom(c, b.index.thing[thingKey{item: a.Item, count: a.Count}])
 		}
 		out.Needs = append(out.Needs, mask)
 	}
 	if t.anchor {
-		out.Needs = append(out.Needs, 1<<b.atom(c, b.anchorThing(s.at.Ground)))
+		out.Needs = append(out.Needs, 1<<atom(c, b.index.thing[thingKey{item: -1, ground: s.at.Ground}]))
 	}
 	return out
 }
 
-func (b *builder) atom(c *coverage.Class, thing int32) int {
+func atom(c *coverage.Class, thing int32) int {
 	for i, a := range c.Atoms {
 		if a == thing {
 			return i
@@ -436,41 +544,35 @@ type thingKey struct {
 	ground geo.Ground
 }
 
-func (b *builder) thing(key thingKey, make func() (coverage.Thing, int, float64)) int32 {
-	if i, ok := b.things[key]; ok {
-		return i
+// thing is the model's number of a thing of the index.
+func (b *builder) thing(n int32) int32 {
+	if b.local[n] >= 0 {
+		return b.local[n]
 	}
-	t, item, weight := make()
+	t, weight := b.makeThing(b.index.things[n])
 	i := int32(len(b.m.Things))
 	b.m.Things = append(b.m.Things, t)
-	b.item, b.weight = append(b.item, item), append(b.weight, weight)
-	b.things[key] = i
+	b.item, b.weight = append(b.item, b.index.things[n].item), append(b.weight, weight)
+	b.local[n] = i
 	return i
 }
 
-// stockThing is the presence of so much of something that is used up. Its stock is counted in units of
-// the smallest amount that any recipe asks for; a need of several units is met while that many are left.
-func (b *builder) stockThing(a catalogue.Portion) int32 {
-	return b.thing(thingKey{item: a.Item, count: a.Count}, func() (coverage.Thing, int, float64) {
-		key := fmt.Sprintf("%s*%g", b.x.cat.Items[a.Item].Key, a.Count)
-		unit := b.unit[a.Item]
-		need := math.Ceil(a.Count/unit - 1e-9)
-		units := func(q float64) int { return int(math.Max(0, math.Floor(q/unit+1e-9)-need+1)) }
-		t := coverage.Thing{Key: key, UsedUp: true, Units: units(b.solo.count[a.Item])}
-		if b.both != nil {
-			t.Surplus = units(b.both.count[a.Item]+b.both.surplus[a.Item]) - t.Units
-		}
-		return t, a.Item, need
-	})
-}
-
-// anchorThing is a natural anchor in reach on a class of ground.
-func (b *builder) anchorThing(g geo.Ground) int32 {
-	return b.thing(thingKey{item: -1, ground: g}, func() (coverage.Thing, int, float64) {
-		key := "anchor/" + g.Key()
-		p := b.x.cat.Policy.Anchor[g].Central
-		return coverage.Thing{Key: key, Chance: p, Together: p}, -1, 0
-	})
+// makeThing is the presence of so much of something that is used up, or of a natural anchor in reach on a class of
+// ground. A stock is counted in units of the smallest amount that any recipe asks for; a need of several units is
+// met while that many are left.
+func (b *builder) makeThing(k thingKey) (t coverage.Thing, weight float64) {
+	if k.item < 0 {
+		p := b.x.cat.Policy.Anchor[k.ground].Central
+		return coverage.Thing{Key: b.index.keyOf[k], Chance: p, Together: p}, 0
+	}
+	unit := b.unit[k.item]
+	need := math.Ceil(k.count/unit - 1e-9)
+	units := func(q float64) int { return int(math.Max(0, math.Floor(q/unit+1e-9)-need+1)) }
+	t = coverage.Thing{Key: b.index.keyOf[k], UsedUp: true, Units: units(b.solo.count[k.item])}
+	if b.both != nil {
+		t.Surplus = units(b.both.count[k.item]+b.both.surplus[k.item]) - t.Units
+	}
+	return t, need
 }
 
 // stocks tells every event what it may use of the things.

@@ -52,12 +52,65 @@ func (st *study) planInput() supply.PlanInput {
 // so that a thing added to the load never changes them.
 func (st *study) clock() {
 	x := st.x
-	st.light = make([]light, len(x.pieces))
-	for i := range st.light {
-		st.light[i] = lightUnknown
+	if st.trip.Conditions.Start.IsZero() || st.opts.Daylight != nil {
+		st.light, x.alarm = st.layDays()
+		return
+	}
+	c := st.memo.clock(st.clockKey(), func() clocked {
+		light, alarm := st.layDays()
+		return clocked{light, alarm}
+	})
+	st.light, x.alarm = c.light, c.alarm
+}
+
+// clocked is the light and the hours to the alarm by piece; alarm is nil without a plan.
+type clocked struct {
+	light []light
+	alarm []float64
+}
+
+// clockKey is all that the clock hangs on.
+type clockKey struct {
+	route  *routeFacts
+	tables *supply.Tables
+	start  time.Time
+	zone   int
+	night  bool
+	waitH  float64
+	people string
+}
+
+func (st *study) clockKey() clockKey {
+	var b []byte
+	for _, p := range st.trip.Party.People {
+		b = appendFloat(appendFloat(b, p.AgeY), p.MassKg)
+		if p.Acclimatised {
+			b = append(b, 'a')
+		}
+	}
+	start := st.trip.Conditions.Start
+	_, zone := start.Zone()
+	return clockKey{st.facts, st.clockTables(), start.UTC(), zone, st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH, string(b)}
+}
+
+// clockTables are to the times what fuelTables are to the fuel.
+func (st *study) clockTables() *supply.Tables {
+	if like := st.opts.like; like != nil && st.cat.Supply.SameTimes(like.cat.Supply) {
+		return like.cat.Supply
+	}
+	return st.cat.Supply
+}
+
+// layDays gives the light left at every piece, and the hours from entering it to the alarm, nil when the days
+// cannot be planned.
+func (st *study) layDays() ([]light, []float64) {
+	x := st.x
+	lights := make([]light, len(x.pieces))
+	for i := range lights {
+		lights[i] = lightUnknown
 	}
 	if st.trip.Conditions.Start.IsZero() {
-		return
+		return lights, nil
 	}
 	in := st.planInput()
 	var at []int
@@ -71,22 +124,23 @@ func (st *study) clock() {
 	}
 	plan, err := st.cat.Supply.Plan(in)
 	if err != nil {
-		return
+		return lights, nil
 	}
-	x.alarm = make([]float64, len(x.pieces))
+	alarm := make([]float64, len(x.pieces))
 	entered := in.Start
 	for k, i := range at {
-		x.alarm[i] = plan.Overdue.Sub(entered).Hours()
+		alarm[i] = plan.Overdue.Sub(entered).Hours()
 		entered = plan.LegEnd[k]
 		if m := plan.LegLight[k]; !math.IsNaN(m) && !st.trip.Policy.AcceptNight {
-			st.light[i] = light(math.Min(24, math.Max(0, m/60)))
+			lights[i] = light(math.Min(24, math.Max(0, m/60)))
 		}
 	}
 	for i := range x.pieces {
 		if x.pieces[i].Ford && i > 0 {
-			st.light[i], x.alarm[i] = st.light[i-1], x.alarm[i-1]
+			lights[i], alarm[i] = lights[i-1], alarm[i-1]
 		}
 	}
+	return lights, alarm
 }
 
 // alarmH is the hours from entering a piece until somebody at home who hears nothing raises the alarm: by

@@ -66,7 +66,7 @@ func (st *study) design(parts []pieceShare) *PullNeed {
 		if p.chance < math.Min(leastGroundChance, likeliest) || p.mean < total*leastBogShare {
 			continue
 		}
-		pull, err := st.memo.pull(st.cat.Recovery, stuckAt(st.solo, "hub", p.at))
+		pull, err := st.cat.Recovery.PullKN(stuckAt(st.solo, "hub", p.at))
 		if err != nil {
 			continue
 		}

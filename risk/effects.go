@@ -12,6 +12,7 @@ import (
 	"lastroad/geo"
 	"lastroad/geo/table"
 	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
 	"lastroad/risk/supply"
 )
 
@@ -48,18 +49,13 @@ const leastEffect = 1e-6
 // policy, recovery, supplies and the vehicle classes in use; the tables that measure the ground (ways, ground,
 // pace) act before the judging and are not in it. Numbers whose effect is nothing are left out.
 //
-// It judges the trip about two thousand times, on all processors: some seconds, for the background. Progress is
+// It works readiness out more than a thousand times, on all processors: some seconds, for the background. Progress is
 // told through Options.Progress, from several goroutines but one at a time; it ends early with ctx's error.
 // [Options.Samples] and Quick are not used.
 func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) ([]Effect, error) {
-	first := Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: opts.Memo}
-	base, err := begin(ctx, s, t, cat, first)
+	base, err := begin(ctx, s, t, cat, Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: opts.Memo})
 	if err != nil {
 		return nil, err
-	}
-	shares := make([][]pieceShare, len(s.Legs))
-	for i := range s.Legs {
-		shares[i] = base.legShares(i)
 	}
 	total := 0
 	trials(base, func(trialNumber) bool { total++; return true })
@@ -70,29 +66,14 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 	var told sync.Mutex
 	for k := range workers {
 		wg.Go(func() {
-			memo := &Memo{} // of its own: the tables below change under it
+			memo := &Memo{} // of its own: recovery tables change under it
 			n := 0
 			trials(base, func(q trialNumber) bool {
 				n++
 				if n%workers != k {
 					return ctx.Err() == nil
 				}
-				e := Effect{Table: q.table, Path: q.path, Title: q.title, Figure: q.f, Legs: make([]float64, len(s.Legs))}
-				for sign, v := range map[float64]float64{-1: q.f.Low, 1: q.f.High} {
-					c, ok := q.try(v)
-					if !ok {
-						return ctx.Err() == nil
-					}
-					st, err := begin(ctx, s, t, c, Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: memo})
-					if err != nil {
-						return ctx.Err() == nil // a value that the judging refuses has no effect to tell
-					}
-					e.Trip += sign * st.res.Readiness()
-					for i := range s.Legs {
-						e.Legs[i] += sign * st.tallyOf(shares[i]).res.Readiness()
-					}
-				}
-				if _, most := e.Most(); math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect {
+				if e, ok := base.effect(ctx, q, memo); ok {
 					results[k] = append(results[k], e)
 				}
 				if d := done.Add(1); opts.Progress != nil && d%16 == 0 {
@@ -124,6 +105,41 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 	return out, nil
 }
 
+// effect judges with a number at its low and at its high value; ok is false when nothing changes, or when the judging
+// refuses a value.
+func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effect, ok bool) {
+	e = Effect{Table: q.table, Path: q.path, Title: q.title, Figure: q.f, Legs: make([]float64, len(st.survey.Legs))}
+	for _, side := range []struct{ sign, v float64 }{{-1, q.f.Low}, {1, q.f.High}} {
+		c, ok := q.try(side.v)
+		if !ok {
+			return e, false
+		}
+		v, err := begin(ctx, st.survey, st.given, c, Options{Quick: true, central: true, Daylight: st.opts.Daylight, Memo: memo, like: st, pooled: true})
+		if err != nil {
+			v.release()
+			return e, false
+		}
+		e.Trip += side.sign * v.res.Readiness()
+		for i := range e.Legs {
+			e.Legs[i] += side.sign * v.readinessOf(st.legShares(i))
+		}
+		v.release()
+	}
+	_, most := e.Most()
+	return e, math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect
+}
+
+// readinessOf is the readiness of a stretch.
+func (st *study) readinessOf(parts []pieceShare) float64 {
+	var r coverage.Result
+	for _, q := range parts {
+		p := &st.w.Piece[q.piece]
+		r.U += p.U * q.share
+		r.D += p.D * q.share
+	}
+	return r.Readiness()
+}
+
 // trialNumber is a number to be tried, and the tables with it at another value.
 type trialNumber struct {
 	table, path, title string
@@ -137,7 +153,7 @@ func trials(st *study, yield func(trialNumber) bool) {
 	here := st.groundsHere()
 	going := true
 	st.cat.Trials(func(e catalogue.Entry, try func(float64) *catalogue.Catalogue) bool {
-		if g, ok := groundOf(e.Key); ok && !here[g] {
+		if g, ok := groundOf(e.Key); ok && !here[g] || st.idle(e.Key) {
 			return going
 		}
 		going = yield(trialNumber{e.File, e.Key, e.Title, e.Figure, func(v float64) (*catalogue.Catalogue, bool) { return try(v), true }})

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lastroad/geo"
+	"lastroad/risk/coverage"
 )
 
 // groundsHere are the grounds that the route may have.
@@ -34,4 +35,39 @@ func groundOf(key string) (geo.Ground, bool) {
 // hasPrefix reports whether path begins with list.n. (counted from 1).
 func hasPrefix(path, list string, n int) bool {
 	return strings.HasPrefix(path, list+"."+strconv.Itoa(n)+".")
+}
+
+// idle tells the numbers of recipes that cannot move readiness on this trip: the chance of a recipe that is open to
+// the party nowhere on the route, and the minutes of one that does not ask for daylight.
+func (st *study) idle(key string) bool {
+	kind, name, _ := strings.Cut(key, "/")
+	if kind != "chance" && kind != "minutes" {
+		return false
+	}
+	for ri := range st.cat.Recipes {
+		if r := &st.cat.Recipes[ri]; r.Key == name {
+			return kind == "minutes" && !r.Daylight || kind == "chance" && !st.open(ri)
+		}
+	}
+	return false
+}
+
+// open reports whether a recipe can be used in any situation of the route, alone or together, or by the second
+// vehicle for itself.
+func (st *study) open(recipe int) bool {
+	return opens(st.m, recipe) || st.partner != nil && opens(st.partner.model, recipe)
+}
+
+func opens(m *coverage.Model, recipe int) bool {
+	for i := range m.Classes {
+		c := &m.Classes[i]
+		for _, rs := range [][]coverage.Recipe{c.Solo, c.Together} {
+			for k := range rs {
+				if int(rs[k].Key) == recipe {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -16,6 +16,8 @@ type exposure struct {
 	cat    *catalogue.Catalogue
 	trip   *Trip
 	pieces []piece
+	facts  *routeFacts
+	room   *scratch
 	// cells of piece i are cells[first[i]:first[i+1]].
 	cells []cell
 	first []int
@@ -97,9 +99,9 @@ func meanRate(f geo.Figure) float64 {
 }
 
 // expose computes what the route brings. soft tells whether the tyres are let down on soft ground.
-func expose(b *bare, t *Trip, soft bool) *exposure {
+func expose(b *bare, t *Trip, soft bool, room *scratch) *exposure {
 	cat := b.cat
-	x := &exposure{survey: b.survey, cat: cat, trip: t, pieces: b.pieces, soft: soft}
+	x := &exposure{survey: b.survey, cat: cat, trip: t, pieces: b.pieces, facts: b.facts, soft: soft, room: room}
 	vars, bad := variables(cat, t, soft)
 	x.actual = make([][geo.NumGrounds]float64, len(cat.Factors))
 	x.adverse = make([][geo.NumGrounds]float64, len(cat.Factors))

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
@@ -22,9 +23,51 @@ type strength struct {
 	Margin float64 // limit over force; NaN when no force is involved
 	OK     bool
 	Fails  string
-	Plan   *recovery.Working // of winch methods, for the leg's sheet
+	rig    *rigged // of winch methods: what it was reckoned with
 	// Minutes is the digging that comes to the handling of the recipe.
 	Minutes float64
+}
+
+// rigged is a winch recovery that was reckoned without laying it out: few are ever looked at.
+type rigged struct {
+	t     *recovery.Tables
+	stuck recovery.Stuck
+	kit   recovery.Kit
+	site  recovery.Site
+	plan  func() *recovery.Working // in full; nil when it cannot be planned
+	short func() short             // what keeps it from holding
+}
+
+type short struct {
+	margin float64
+	fails  string
+}
+
+func newRigged(t *recovery.Tables, stuck recovery.Stuck, kit recovery.Kit, site recovery.Site) *rigged {
+	r := &rigged{t: t, stuck: stuck, kit: kit, site: site}
+	r.plan = sync.OnceValue(func() *recovery.Working {
+		w, err := t.Plan(stuck, kit, site)
+		if err != nil {
+			return nil
+		}
+		return w
+	})
+	r.short = sync.OnceValue(func() short {
+		margin, fails, err := t.Short(stuck, kit, site)
+		if err != nil {
+			return short{math.NaN(), err.Error()}
+		}
+		return short{margin, fails}
+	})
+	return r
+}
+
+// margin is limit over force of the weakest link, of what does not hold too.
+func (s *strength) margin() float64 {
+	if !s.OK && s.rig != nil {
+		return s.rig.short().margin
+	}
+	return s.Margin
 }
 
 var noForce = strength{Margin: math.NaN(), OK: true}
@@ -86,12 +129,6 @@ func anchorsFor(cat *catalogue.Catalogue, o *outfit, kind string, at place) []re
 	return nil
 }
 
-// shared gives outfits with the same gear the same memo of plans.
-func (st *study) shared(o *outfit) *outfit {
-	o.memo, o.plans = st.memo, st.memo.kit(st.cat.Recovery, kitKey(o))
-	return o
-}
-
 // kitKey names all of an outfit that a plan depends on.
 func kitKey(o *outfit) string {
 	var b strings.Builder
@@ -151,17 +188,39 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 		kit.HandWinch = nil
 	}
 	best := strength{Margin: math.NaN(), Fails: "no winch with a known rating"}
+	pull, err := cat.Recovery.PullKN(s)
+	if err != nil {
+		return strength{Margin: math.NaN(), Fails: err.Error()}
+	}
+	load := pull.CentralKN
+	if load == 0 {
+		load = pull.HoldBackKN
+	}
+	cap := capKey{hand: r.Method == "hand_winch", anchor: r.Anchor}
+	switch r.Anchor {
+	case "ground", "buried":
+		cap.soil = soilOf(at.Ground)
+	case "partner":
+		cap.ground = at.Ground
+	}
 	try := func(kit recovery.Kit, site recovery.Site) {
-		w, err := cat.Recovery.Plan(s, kit, site)
+		most, err := o.memo.capacity(o.plans, cap, func() (float64, error) { return cat.Recovery.Capacity(kit, site) })
 		if err != nil {
 			best = strength{Margin: math.NaN(), Fails: err.Error()}
 			return
 		}
-		st := strength{Margin: w.BestMargin, OK: w.Holds, Plan: w}
-		if !w.Holds {
-			st.Margin, st.Fails = w.Margin, w.Fails
+		st := strength{Margin: recovery.MostMargin, OK: most > load, rig: newRigged(cat.Recovery, s, kit, site)}
+		if load > 0 {
+			st.Margin = math.Min(most/load, recovery.MostMargin)
 		}
-		if best.Plan == nil || st.OK && (!best.OK || st.Margin > best.Margin) {
+		if load < 2 || math.Abs(st.Margin-1) < 1e-9 {
+			// On the edge (two equal vehicles, one as the anchor), and at pulls near that of the search for the greatest
+			// one, only the plan itself tells whether it holds.
+			if w := st.rig.plan(); w != nil {
+				st.OK, st.Margin = w.Holds, w.BestMargin
+			}
+		}
+		if best.rig == nil || st.OK && (!best.OK || st.Margin > best.Margin) {
 			best = st
 		}
 	}
@@ -175,6 +234,7 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 	}
 	if r.Anchor == "partner" && o.helper != nil && len(anchors) > 0 {
 		helper := anchors[0]
+		cap.helper = true
 		try(recovery.Kit{Winch: o.helper, Gear: kit.Gear}, recovery.Site{Helper: &helper})
 	}
 	o.memo.keep(o.plans, key, best)
@@ -231,7 +291,7 @@ func strongest(cat *catalogue.Catalogue, gear []recovery.Gear, n int, partner bo
 // tug is a steady pull: the second vehicle's grip and the stuck one's own driven wheels against the pull
 // asked for; strap, connectors and both points against the whole of it.
 func tug(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.Gear) strength {
-	pull, err := cat.Recovery.RequiredPull(s)
+	pull, err := cat.Recovery.PullKN(s)
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}

@@ -14,9 +14,6 @@ type tankful struct {
 	model   *supply.FuelModel
 	forward []supply.Band // litres used from the start to each sample
 	back    []supply.Band
-	have    []supply.Band // litres on board at each sample, refills counted
-	next    []int         // sample of the next fuel, the last sample when there is none
-	last    []int         // sample of the last fuel behind, 0 when there is none: the trip starts full
 	places  []fuelPlace
 	start   supply.Band
 	note    string
@@ -85,8 +82,8 @@ func (st *study) fuel() {
 		st.tank = &tankful{note: "Fuel could not be worked out: " + err.Error() + "."}
 		return
 	}
-	t := &tankful{model: m, note: m.Warning(), places: fuelPlaces(s)}
-	lighter := st.lighter(t.places)
+	t := &tankful{model: m, note: m.Warning(), places: st.facts.fuel}
+	lighter := st.lighter()
 	t.forward, t.back = st.along(m, vehicle, lighter)
 	cans := st.solo.count[st.itemIndex("fuel")]
 	share := v.UsableShare
@@ -95,17 +92,6 @@ func (st *study) fuel() {
 	}
 	t.start = st.cat.Supply.FuelOnBoard(v.TankL, share, cans)
 	n := len(s.Samples)
-	t.have, t.next, t.last = make([]supply.Band, n), make([]int, n), make([]int, n)
-	last, k := 0, 0
-	for i := range n {
-		if k < len(t.places) && t.places[k].sample == i {
-			last = i
-			k++
-		}
-		t.last[i] = last
-		used := subBand(t.forward[i], t.forward[last])
-		t.have[i] = supply.Band{Low: math.Max(0, t.start.Low-used.High), Central: math.Max(0, t.start.Central-used.Central), High: math.Max(0, t.start.High-used.Low)}
-	}
 	// The rate of running dry asks neither what rides on the roof nor how much water is carried: a thing added
 	// must not raise it, nor change what readiness is measured against.
 	vehicle.RoofLoad = true
@@ -120,15 +106,11 @@ func (st *study) fuel() {
 		if k < len(t.places) {
 			e = t.places[k].sample
 		}
-		for i := from; i < e; i++ {
-			t.next[i] = e
-		}
 		if e > from {
 			st.x.emptyAt(dry, t.start, from, e, v, st)
 		}
 		from = e
 	}
-	t.next[n-1] = n - 1
 	st.tank = t
 }
 
@@ -140,9 +122,18 @@ func (st *study) along(m *supply.FuelModel, v supply.FuelVehicle, l supply.Light
 			sum = sum*31 + uint64(i)
 		}
 	}
-	return st.memo.fuel(fuelKey{st.survey, st.cat.Supply, v, ladenKg(&st.trip.Party.Vehicle), l.FuelKgPerL, sum}, func() (f, b []supply.Band) {
+	return st.memo.fuel(fuelKey{st.survey, st.fuelTables(), v, ladenKg(&st.trip.Party.Vehicle), l.FuelKgPerL, sum}, func() (f, b []supply.Band) {
 		return m.AlongLighter(st.segments(m), l)
 	})
+}
+
+// fuelTables are the tables that stand for those of the use of fuel: the same as those of the study that this one is
+// like where nothing of fuel differs.
+func (st *study) fuelTables() *supply.Tables {
+	if like := st.opts.like; like != nil && st.cat.Supply.SameFuel(like.cat.Supply) {
+		return like.cat.Supply
+	}
+	return st.cat.Supply
 }
 
 // segments is the route for the fuel model, sample by sample, at the declared or permitted mass. It does not rest
@@ -164,12 +155,9 @@ func (st *study) segments(m *supply.FuelModel) []supply.Segment {
 }
 
 // lighter is how the vehicle grows lighter: by the fuel burned since it was last filled and by the water drunk.
-func (st *study) lighter(places []fuelPlace) supply.Lighter {
-	l := supply.Lighter{FuelKgPerL: st.cat.Supply.FuelKg(supply.FuelKind(st.trip.Party.Vehicle.Fuel)), FullAt: make([]bool, len(st.survey.Samples)),
+func (st *study) lighter() supply.Lighter {
+	l := supply.Lighter{FuelKgPerL: st.cat.Supply.FuelKg(supply.FuelKind(st.trip.Party.Vehicle.Fuel)), FullAt: st.facts.full,
 		OtherKg: st.x.water(st.solo.count[st.itemIndex("water")]).drunk}
-	for _, p := range places {
-		l.FullAt[p.sample] = true
-	}
 	return l
 }
 

@@ -31,6 +31,10 @@ type Options struct {
 
 	// central leaves the uncertain inputs out of the model: no samples, draws or provenance are asked for.
 	central bool
+	// like is a study of the same survey by tables that differ in figures only.
+	like *study
+	// pooled takes the memory to work in from a pool; the study must then be released.
+	pooled bool
 }
 
 // defaultSeed makes runs repeat when the caller gives no seed.
@@ -54,6 +58,7 @@ type study struct {
 	ctx    context.Context
 	survey *geo.Survey
 	trip   Trip
+	given  Trip // as the caller gave it
 	cat    *catalogue.Catalogue
 	opts   Options
 	notes  []string
@@ -64,6 +69,7 @@ type study struct {
 
 	index   *index
 	bare    *bare
+	facts   *routeFacts
 	x       *exposure
 	wait    []waiting
 	solo    *outfit
@@ -81,14 +87,19 @@ type study struct {
 	w   *coverage.Work
 	res coverage.Result
 
-	listed [][]RemedyResult // per class, see remediesOf
-
 	soft  *exposure // with tyres let down, when a bundle makes that possible
 	memo  *Memo
 	tried map[int]*options
 	gains map[string][]float64
 	base  [][]float64
-	need  [][]float64 // running need per item, in units, after 0, 1, 2... pieces
+	// classAt is, by event and piece, the class with the largest loss, -1 = none.
+	classAt []int32
+	text    []byte // scratch
+	asked   *asked
+	rooms   []*scratch
+	own     *scratch                 // the first of rooms, nil = none
+	air     [geo.NumGrounds]*tyreAir // by ground, see pressures
+	need    [][]float64              // running need per item, in units, after 0, 1, 2... pieces
 }
 
 // begin checks the input and works the central answer out.
@@ -99,19 +110,25 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err := checkTrip(&t); err != nil {
 		return nil, err
 	}
-	filled, defaults, notes, err := t.fill(cat, SiteOf(s))
-	if err != nil {
-		return nil, err
-	}
-	st := &study{ctx: ctx, survey: s, trip: filled, cat: cat, opts: opts, notes: notes, defaults: defaults, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st := &study{ctx: ctx, survey: s, given: t, cat: cat, opts: opts, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
 	if st.memo == nil {
 		st.memo = &Memo{}
 	}
-	st.index, st.bare = st.memo.ground(s, cat)
+	st.own = st.room()
+	if like := opts.like; like != nil {
+		st.index, st.bare = like.index, like.bare.under(cat)
+	} else {
+		st.index, st.bare = st.memo.ground(s, cat)
+	}
+	st.facts = st.bare.facts
+	var err error
+	if st.trip, st.defaults, st.notes, err = t.fill(cat, st.facts.site); err != nil {
+		return nil, err
+	}
 	pieces := st.bare.pieces
 	party := &st.trip.Party
 	st.solo = st.shared(alone(cat, party))
-	st.x = expose(st.bare, &st.trip, letsDown(cat, st.solo))
+	st.x = expose(st.bare, &st.trip, letsDown(cat, st.solo), st.own)
 	along := []*Party{party}
 	if st.trip.Together && st.trip.Partner != nil {
 		along = append(along, st.trip.Partner)
@@ -127,17 +144,17 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 		st.both = st.shared(st.solo.with(cat, st.trip.Partner, st.partner.spare))
 	}
 	st.fuel()
-	st.b = st.builder(st.x, st.solo, st.both, -1)
+	st.b = st.builder(st.x, st.solo, st.both, -1, st.own)
 	st.b.central = opts.central
 	st.m = st.b.build()
-	st.w = coverage.NewWork(st.m)
+	st.w = st.own.evaluate(st.m)
 	st.res = st.w.Evaluate()
-	st.need = runningNeed(st.x, st.index)
+	st.need = runningNeed(st.x, st.index, st.own)
 	return st, ctx.Err()
 }
 
-func (st *study) builder(x *exposure, solo, both *outfit, only int) *builder {
-	b := newBuilder(x, solo, both, st.index)
+func (st *study) builder(x *exposure, solo, both *outfit, only int, room *scratch) *builder {
+	b := newBuilder(x, solo, both, st.index, st.memo, room)
 	b.help, b.walk, b.light, b.only = st.help, st.walk, st.light, only
 	if st.partner != nil {
 		b.partner = st.partner.unended
@@ -152,10 +169,10 @@ func letsDown(cat *catalogue.Catalogue, o *outfit) bool {
 
 // runningNeed is the expected use of every item before each piece and after the last, in the units of
 // the stocks, counted as if every trouble that can use an item does.
-func runningNeed(x *exposure, ix *index) [][]float64 {
+func runningNeed(x *exposure, ix *index, room *scratch) [][]float64 {
 	out := make([][]float64, len(x.cat.Items))
 	n := len(x.pieces) + 1
-	flat := make([]float64, len(out)*n)
+	flat := room.take(len(out) * n)
 	for i := range out {
 		out[i] = flat[i*n : (i+1)*n]
 	}
@@ -180,11 +197,12 @@ func runningNeed(x *exposure, ix *index) [][]float64 {
 // figures that cannot be, and with the context's error when that ends first.
 func Judge(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) (*Judgement, error) {
 	opts.report("pieces", 0)
-	opts.central = opts.Quick
+	opts.central, opts.pooled = opts.Quick, true
 	st, err := begin(ctx, s, t, cat, opts)
 	if err != nil {
 		return nil, err
 	}
+	defer st.release()
 	opts.report("losses", 0.2)
 	j := st.judgement()
 	opts.report("done", 1)
@@ -204,43 +222,46 @@ type eventTally struct {
 	mean, worst, fail, late, u float64 // fail, late: expected numbers
 }
 
-// legShares lists for a leg the pieces that touch it with their shares.
+// pieceShare is a piece with the share of it that counts.
 type pieceShare struct {
 	piece int
 	share float64
 }
 
-func (st *study) legShares(leg int) []pieceShare {
-	a, b := st.survey.FromM(leg), st.survey.ToM(leg)
+func (st *study) legShares(leg int) []pieceShare { return st.facts.legs[leg].shares }
+
+// sharesOf are the pieces that touch a leg.
+func sharesOf(s *geo.Survey, pieces []piece, leg int) []pieceShare {
+	a, b := s.FromM(leg), s.ToM(leg)
 	var out []pieceShare
 	// The beginnings of pieces rise; a crossing stands behind the piece that holds it, so go back to a piece
 	// with a length that begins at or before a.
-	i := sort.Search(len(st.x.pieces), func(i int) bool { return st.x.pieces[i].FromM > a })
+	i := sort.Search(len(pieces), func(i int) bool { return pieces[i].FromM > a })
 	for i > 0 {
 		i--
-		if !st.x.pieces[i].Ford && st.x.pieces[i].FromM < a {
+		if !pieces[i].Ford && pieces[i].FromM < a {
 			break
 		}
 	}
-	for ; i < len(st.x.pieces) && st.x.pieces[i].FromM <= b; i++ {
-		if s := st.x.pieces[i].share(a, b, leg == 0); s > 0 {
+	for ; i < len(pieces) && pieces[i].FromM <= b; i++ {
+		if s := pieces[i].share(a, b, leg == 0); s > 0 {
 			out = append(out, pieceShare{i, s})
 		}
 	}
 	return out
 }
 
-func (st *study) wholeTrip() []pieceShare {
-	out := make([]pieceShare, len(st.x.pieces))
-	for i := range out {
-		out[i] = pieceShare{i, 1}
-	}
-	return out
-}
+func (st *study) wholeTrip() []pieceShare { return st.facts.whole }
 
 // tallyOf adds up the central answer over shares of pieces.
 func (st *study) tallyOf(parts []pieceShare) tally {
-	t := tally{events: make([]eventTally, len(st.cat.Events))}
+	return st.tallyIn(make([]eventTally, len(st.cat.Events)), parts)
+}
+
+// tallyIn is tallyOf in memory that is no longer needed.
+func (st *study) tallyIn(events []eventTally, parts []pieceShare) tally {
+	clear(events)
+	t := tally{events: events}
 	for _, q := range parts {
 		p := &st.m.Pieces[q.piece]
 		worst := 0.0

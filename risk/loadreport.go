@@ -51,7 +51,7 @@ func (st *study) loadAlong(legs []LegJudgement) {
 	for i := range legs {
 		at := st.survey.Legs[i].From
 		if t := st.tank; t != nil && t.model != nil {
-			fuel[i] = math.Max(0, t.forward[at].Central-t.forward[t.last[at]].Central)
+			fuel[i] = math.Max(0, t.forward[at].Central-t.forward[st.facts.last[at]].Central)
 		}
 		water[i] = in.WaterL - stock.left[at]
 	}

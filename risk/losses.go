@@ -1,10 +1,10 @@
 package risk
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 	"slices"
-	"sort"
+	"strconv"
 
 	"lastroad/risk/catalogue"
 	"lastroad/risk/coverage"
@@ -31,7 +31,7 @@ func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
 	x = st.x
 	if letsDown(st.cat, solo) && !st.x.soft {
 		if st.soft == nil {
-			st.soft = expose(st.bare, &st.trip, true)
+			st.soft = expose(st.bare, &st.trip, true, nil)
 			st.soft.addFuel(st.x)
 		}
 		x = st.soft
@@ -42,7 +42,7 @@ func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
 // weigh works out event e with a bundle added; nil is as it is.
 func (st *study) weigh(e int, b *bundle, full bool) weighed {
 	solo, both, x := st.outfits(b)
-	bd := st.builder(x, solo, both, e)
+	bd := st.builder(x, solo, both, e, nil)
 	bd.central = true
 	m := bd.build()
 	m.Running = make([][]float64, len(m.Things))
@@ -124,31 +124,42 @@ func (st *study) losses(t tally, parts []pieceShare) []Loss {
 	if t.res.Whole() <= 0 {
 		return nil
 	}
-	n := 0
-	for e := range t.events {
-		if t.events[e].u > 0 {
-			n++
-		}
-	}
-	out := make([]Loss, 0, n)
+	order := make([]lossAt, 0, len(t.events))
 	points := func(u float64) float64 { return 100 * u / t.res.Whole() }
 	for e := range t.events {
-		q := &t.events[e]
-		if q.u <= 0 {
-			continue
+		if u := t.events[e].u; u > 0 {
+			order = append(order, lossAt{points(u), e})
 		}
-		l := Loss{Event: st.cat.Events[e].Key, Title: st.cat.Events[e].Title, Points: points(q.u), Mean: q.mean}
-		l.FromM, l.ToM = st.where(e, parts)
+	}
+	slices.SortStableFunc(order, func(a, b lossAt) int { return cmp.Compare(b.points, a.points) })
+	out := make([]Loss, len(order))
+	words, ends := st.text[:0], make([]int, len(order))
+	for i, q := range order {
+		l, ev := &out[i], &st.cat.Events[q.event]
+		l.Event, l.Title, l.Points, l.Mean = ev.Key, ev.Title, q.points, t.events[q.event].mean
+		l.FromM, l.ToM = st.where(q.event, parts)
 		if st.opts.Quick {
 			l.Rest = l.Points
 		} else {
-			st.explain(&l, e, parts, points)
+			st.explain(l, q.event, parts, points)
 		}
-		l.Text = st.sentence(&l, e, parts)
-		out = append(out, l)
+		words = st.sentence(words, l, q.event, parts)
+		ends[i] = len(words)
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].Points > out[b].Points })
+	// All sentences of the stretch share one string.
+	text, from := string(words), 0
+	for i, end := range ends {
+		out[i].Text = text[from:end]
+		from = end
+	}
+	st.text = words
 	return out
+}
+
+// lossAt is a loss in points with its event.
+type lossAt struct {
+	points float64
+	event  int
 }
 
 // explain splits a loss: what the best missing thing or bundle would win, then what more of a stock would,
@@ -241,18 +252,46 @@ func contains(cat *catalogue.Catalogue, set, item int) bool {
 // baseOf is the weighted trouble of an event on every piece as it is.
 func (st *study) baseOf(e int) []float64 {
 	if st.base == nil {
-		st.base = make([][]float64, len(st.cat.Events))
-		for i := range st.base {
-			st.base[i] = make([]float64, len(st.x.pieces))
+		st.layBase()
+	}
+	return st.base[e]
+}
+
+// layBase works out for every event and piece the weighted trouble, and the class with the largest loss.
+func (st *study) layBase() {
+	n := len(st.x.pieces)
+	flat := st.own.take(len(st.cat.Events) * n)
+	var class []int32
+	if st.own != nil {
+		class = st.own.classAt
+	}
+	class = slices.Grow(class[:0], len(flat))[:len(flat)]
+	if st.own != nil {
+		st.own.classAt = class
+	}
+	worst := make([]float64, len(st.cat.Events))
+	for i := range class {
+		class[i] = -1
+	}
+	for i := range st.m.Pieces {
+		for e := range worst {
+			worst[e] = -1
 		}
-		for i := range st.m.Pieces {
-			for j := st.m.Pieces[i].First; j < st.m.Pieces[i].Last; j++ {
-				mean, _, in := st.w.Cell(i, j)
-				st.base[st.m.Cells[j].Event][i] += mean * st.w.Fail[j] * (st.w.Omega() + (1-st.w.Omega())*(1-in))
+		for j := st.m.Pieces[i].First; j < st.m.Pieces[i].Last; j++ {
+			mean, _, in := st.w.Cell(i, j)
+			c := &st.m.Cells[j]
+			at := int(c.Event)*n + i
+			flat[at] += mean * st.w.Fail[j] * (st.w.Omega() + (1-st.w.Omega())*(1-in))
+			if u := c.Mean * st.w.Fail[j]; u > worst[c.Event] {
+				worst[c.Event], class[at] = u, c.Class
 			}
 		}
 	}
-	return st.base[e]
+	st.classAt = class
+	st.base = make([][]float64, len(st.cat.Events))
+	for e := range st.base {
+		st.base[e] = flat[e*n : (e+1)*n]
+	}
 }
 
 // where is the shortest stretch that holds at least six tenths of an event's loss.
@@ -293,69 +332,70 @@ func (st *study) worstPiece(e int, parts []pieceShare) int {
 	return best
 }
 
-// kmWords are a stretch in words: "km 41-52", "km 70.1".
-func kmWords(from, to float64) string {
+// appendKm adds a stretch in words: "km 41-52", "km 70.1".
+func appendKm(b []byte, from, to float64) []byte {
+	km := func(b []byte, m float64, digits int) []byte { return strconv.AppendFloat(b, m/1000, 'f', digits, 64) }
 	switch {
 	case math.IsNaN(from):
-		return "the trip"
+		return append(b, "the trip"...)
 	case to-from < 500:
-		return fmt.Sprintf("km %.1f", (from+to)/2000)
+		return km(append(b, "km "...), (from+to)/2, 1)
 	case to-from < 5000:
-		return fmt.Sprintf("km %.1f-%.1f", from/1000, to/1000)
+		return km(append(km(append(b, "km "...), from, 1), '-'), to, 1)
 	}
-	return fmt.Sprintf("km %.0f-%.0f", from/1000, to/1000)
+	return km(append(km(append(b, "km "...), from, 0), '-'), to, 0)
 }
 
 // leastWorthSaying is the gain in points below which a cure is not named in a sentence: it would not show in
 // a readiness with one decimal. Judgement; the cure itself stays in the loss.
 const leastWorthSaying = 0.05
 
-// sentence says in one sentence what a loss is, where, what fails and what would cure it.
-func (st *study) sentence(l *Loss, e int, parts []pieceShare) string {
+// sentence adds one sentence that says what a loss is, where, what fails and what would cure it.
+func (st *study) sentence(s []byte, l *Loss, e int, parts []pieceShare) []byte {
+	s = appendPoints(s, l.Points)
 	if l.Points < leastWorthSaying {
-		return pointsWords(l.Points) + ": " + l.Title
+		return append(append(s, ": "...), l.Title...)
 	}
-	s := fmt.Sprintf("%s: %s on %s", pointsWords(l.Points), l.Title, kmWords(l.FromM, l.ToM))
+	s = append(append(append(s, ": "...), l.Title...), " on "...)
+	s = appendKm(s, l.FromM, l.ToM)
 	if i := st.worstPiece(e, parts); i >= 0 {
 		if need, ok := st.pullAt(e, i); ok {
-			s += fmt.Sprintf(" needs %.0f kN", need)
+			s = append(strconv.AppendFloat(append(s, " needs "...), need, 'f', 0, 64), " kN"...)
 		}
 		if f := st.failsAt(e, i, l.Cure); f != "" {
-			s += "; " + f
+			s = append(append(s, "; "...), f...)
 		}
 	}
 	switch {
 	case l.Cure != nil && l.Missing >= leastWorthSaying:
-		s += fmt.Sprintf("; +%s with %s (%.1f kg)", pointsWords(l.Missing), l.Cure.Title, l.Cure.MassKg)
+		s = append(appendPoints(append(s, "; +"...), l.Missing), " with "...)
+		s = append(append(s, l.Cure.Title...), " ("...)
+		s = append(strconv.AppendFloat(s, l.Cure.MassKg, 'f', 1, 64), " kg)"...)
 	case st.opts.Quick:
 	case l.Stock >= l.Late && l.Stock >= l.Rest:
-		s += fmt.Sprintf("; by then the stock may be used up; +%s with more of it", pointsWords(l.Stock))
+		s = append(appendPoints(append(s, "; by then the stock may be used up; +"...), l.Stock), " with more of it"...)
 	case l.Late > l.Rest:
-		s += fmt.Sprintf("; help may come too late; +%s if it came in time", pointsWords(l.Late))
+		s = append(appendPoints(append(s, "; help may come too late; +"...), l.Late), " if it came in time"...)
 	default:
-		s += "; nothing in the tables would win much back"
+		s = append(s, "; nothing in the tables would win much back"...)
 	}
 	return s
 }
 
-func pointsWords(p float64) string {
+func pointsWords(p float64) string { return string(appendPoints(nil, p)) }
+
+func appendPoints(b []byte, p float64) []byte {
 	if p >= 0.095 {
-		return fmt.Sprintf("%.1f", p)
+		return strconv.AppendFloat(b, p, 'f', 1, 64)
 	}
-	return fmt.Sprintf("%.2g", p)
+	return strconv.AppendFloat(b, p, 'g', 2, 64)
 }
 
 // cellClass is the class of event e on piece i with the largest loss; ok is false when there is none.
 func (st *study) cellClass(e, i int) (class int, ok bool) {
-	best := -1.0
-	for j := st.m.Pieces[i].First; j < st.m.Pieces[i].Last; j++ {
-		if c := &st.m.Cells[j]; int(c.Event) == e {
-			if u := c.Mean * st.w.Fail[j]; u > best {
-				best, class, ok = u, int(c.Class), true
-			}
-		}
-	}
-	return class, ok
+	st.baseOf(e)
+	c := st.classAt[e*len(st.x.pieces)+i]
+	return int(c), c >= 0
 }
 
 // pullAt is the pull that the vehicle asks for, in kN.
@@ -365,7 +405,7 @@ func (st *study) pullAt(e, i int) (kn float64, ok bool) {
 	if stage == "" || stage == "tread" || !found {
 		return 0, false
 	}
-	p, err := st.memo.pull(st.cat.Recovery, stuckAt(st.solo, stage, st.b.sit[c].at))
+	p, err := st.cat.Recovery.PullKN(stuckAt(st.solo, stage, st.b.sit[c].at))
 	if err != nil || p.CentralKN <= 0 {
 		return 0, false
 	}
@@ -390,7 +430,7 @@ func (st *study) failsAt(e, i int, cure *Cure) string {
 			}
 		}
 		for k := range ts {
-			if t := ts[k]; t.fails.kind != noRefusal && t.str.Plan != nil {
+			if t := ts[k]; t.fails.kind != noRefusal && t.str.rig != nil {
 				return t.fails.words(st.cat)
 			}
 		}

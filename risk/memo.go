@@ -25,6 +25,13 @@ type Memo struct {
 	fuels    []fuelUse // newest last
 	laid     []*bare   // the last few routes and tables, newest last
 	indexes  []catIndex
+
+	numbers    map[string]uint32
+	tables     []numbered
+	lastNumber uint32
+	clocks     []clockUse // newest last
+	classes    generations[*classesMade]
+	trials     generations[*tries]
 }
 
 type pullAsked struct {
@@ -113,6 +120,30 @@ func (m *Memo) fuel(k fuelKey, find func() (forward, back []supply.Band)) (forwa
 	return forward, back
 }
 
+type clockUse struct {
+	key clockKey
+	clocked
+}
+
+// keptClocks is how many plans of days are kept: both crews, before and after an edit.
+const keptClocks = 4
+
+func (m *Memo) clock(k clockKey, find func() clocked) clocked {
+	m.mu.Lock()
+	for _, c := range m.clocks {
+		if c.key == k {
+			m.mu.Unlock()
+			return c.clocked
+		}
+	}
+	m.mu.Unlock()
+	c := find()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.clocks = append(m.clocks[max(0, len(m.clocks)-keptClocks+1):], clockUse{k, c})
+	return c
+}
+
 // fnvFloats is the 64-bit FNV-1a hash of the bits of v, word by word.
 func fnvFloats(v []float64) uint64 {
 	h := uint64(14695981039346656037)
@@ -144,19 +175,19 @@ func (m *Memo) ground(s *geo.Survey, cat *catalogue.Catalogue) (*index, *bare) {
 		ix = newIndex(cat)
 		m.indexes = append(m.indexes[max(0, len(m.indexes)-keptGrounds+1):], catIndex{cat, ix})
 	}
-	var pieces []piece
+	var facts *routeFacts
 	for _, b := range m.laid {
 		if b.survey == s {
-			pieces = b.pieces
+			facts = b.facts
 			if b.cat == cat {
 				return ix, b
 			}
 		}
 	}
-	if pieces == nil {
-		pieces = cutPieces(s)
+	if facts == nil {
+		facts = newRouteFacts(s)
 	}
-	b := layBare(s, cat, pieces)
+	b := layBare(s, cat, facts)
 	m.laid = append(m.laid[max(0, len(m.laid)-keptGrounds+1):], b)
 	return ix, b
 }
@@ -172,7 +203,34 @@ type sunTimes struct {
 }
 
 // planMemo keeps the plans of one kit: the same state, winch and anchor come up for many recipes.
-type planMemo struct{ done map[planKey]strength }
+type planMemo struct {
+	done map[planKey]strength
+	caps map[capKey]capped
+	need map[pullKey]*PullNeed
+}
+
+// pullKey names a design recovery of a kit.
+type pullKey struct {
+	stuck    recovery.Stuck
+	together bool
+}
+
+func (m *Memo) pullNeed(p *planMemo, k pullKey) (n *PullNeed, ok bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	n, ok = p.need[k]
+	return n, ok
+}
+
+func (m *Memo) keepPullNeed(p *planMemo, k pullKey, n *PullNeed) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	p.need[k] = n
+}
+
+func newPlanMemo() *planMemo {
+	return &planMemo{done: map[planKey]strength{}, caps: map[capKey]capped{}, need: map[pullKey]*PullNeed{}}
+}
 
 // kit gives the memo of a kit, forgetting all when the tables are others.
 func (m *Memo) kit(t *recovery.Tables, key string) *planMemo {
@@ -181,7 +239,7 @@ func (m *Memo) kit(t *recovery.Tables, key string) *planMemo {
 	m.forget(t)
 	p, ok := m.plans[key]
 	if !ok {
-		p = &planMemo{done: map[planKey]strength{}}
+		p = newPlanMemo()
 		m.plans[key] = p
 	}
 	return p

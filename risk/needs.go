@@ -1,8 +1,9 @@
 package risk
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"lastroad/geo"
@@ -40,7 +41,7 @@ func (st *study) waterNeeds(legs []LegJudgement) {
 		w := st.cat.Supply.Water(supply.WaterInput{People: crew, Climate: cl, ElapsedH: drive / driveDay * 24, DriveH: drive, DigH: n.RecoveryMin / 60, StrandedH: worst,
 			NoShade: !st.shade()})
 		needs[i] = w
-		n.Supply.WaterTakenL = st.takenOn(i)
+		n.Supply.WaterTakenL = st.facts.legs[i].takenL
 		legsWater[i] = supply.LegWater{Travel: w.Travel.Central, Waiting: w.Design - w.Travel.Central, RefillL: n.Supply.WaterTakenL}
 		n.Cautions = append(n.Cautions, w.Cautions...)
 		n.WaterHaveL = stock.left[s.Legs[i].From]
@@ -76,7 +77,7 @@ func (st *study) cooling(haveL, needL float64) supply.CoolingNeed {
 
 func (st *study) highM() float64 {
 	if st.high == 0 {
-		st.high = SiteOf(st.survey).HighM
+		st.high = st.facts.site.HighM
 	}
 	return st.high
 }
@@ -92,11 +93,11 @@ func (st *study) fuelNeeds(i int, n *Needs) {
 	l := st.survey.Legs[i]
 	s := st.survey.Samples
 	n.FuelL = toBand(subBand(t.forward[l.To], t.forward[l.From]))
-	n.FuelHaveL = toBand(t.have[l.From])
-	next := t.next[l.From]
+	n.FuelHaveL = toBand(t.haveAt(st.facts, l.From))
+	next := st.facts.next[l.From]
 	use := subBand(t.forward[next], t.forward[l.From])
 	plan := st.cat.Supply.FuelPlan(t.model, supply.FuelInput{Use: use, DistanceM: s[next].DistanceM - s[l.From].DistanceM,
-		BackL: subBand(t.back[next], t.back[t.last[l.From]]).Central, Rule: st.trip.Policy.ReserveRule, DetourM: 1000 * st.trip.Policy.DetourKm,
+		BackL: subBand(t.back[next], t.back[st.facts.last[l.From]]).Central, Rule: st.trip.Policy.ReserveRule, DetourM: 1000 * st.trip.Policy.DetourKm,
 		StrandedH: supply.Band{Low: n.StrandedH.Low, Central: n.StrandedH.Central, High: n.StrandedH.High}})
 	n.FuelReachL = toBand(plan.Total)
 	n.Cautions = append(n.Cautions, plan.Cautions...)
@@ -113,15 +114,8 @@ func (st *study) moveNeeds(i int, n *Needs) {
 			}
 		}
 	}
-	for k := l.From; k <= l.To; k++ {
-		n.WalkOutMin = worse(n.WalkOutMin, s[k].WalkMin, k == l.From)
-		n.RoadM = worse(n.RoadM, s[k].RoadM, k == l.From)
-		if k < l.To || i == len(st.survey.Legs)-1 {
-			if math.Min(orFar(s[k].HelpM[geo.HelpWater]), orFar(s[k].HelpM[geo.HelpSpring])) <= waterNearM && (len(n.WaterRefillsM) == 0 || s[k].DistanceM-n.WaterRefillsM[len(n.WaterRefillsM)-1] > 1000) {
-				n.WaterRefillsM = append(n.WaterRefillsM, s[k].DistanceM)
-			}
-		}
-	}
+	f := &st.facts.legs[i]
+	n.WalkOutMin, n.RoadM, n.WaterRefillsM = f.walkOut, f.roadM, f.refills
 }
 
 // orFar reads an unknown distance as far away.
@@ -149,59 +143,76 @@ const leastAsked = 0.001
 // parts lists the parts, tools and skills of a leg by the chance of being asked for.
 func (st *study) parts(n *Needs, t tally) {
 	cat := st.cat
-	mean := make([]float64, len(cat.Items))
-	skill := make([]float64, len(cat.Skills))
-	seenItem := make([]int, len(cat.Items))
-	seenSkill := make([]int, len(cat.Skills))
+	if st.asked == nil {
+		st.asked = &asked{item: make([]float64, len(cat.Items)), skill: make([]float64, len(cat.Skills)), has: st.skilled()}
+	}
+	q := st.asked
+	clear(q.item)
+	clear(q.skill)
 	for e := range t.events {
 		m := t.events[e].mean
 		if m <= 0 {
 			continue
 		}
-		for _, ri := range st.b.byEvent[e] {
-			r := &cat.Recipes[ri]
-			if r.Skill >= 0 && seenSkill[r.Skill] != e+1 {
-				seenSkill[r.Skill] = e + 1
-				skill[r.Skill] += m
-			}
-			for _, need := range r.Needs {
-				for _, a := range need {
-					if seenItem[a.Item] != e+1 {
-						seenItem[a.Item] = e + 1
-						mean[a.Item] += m
-					}
-				}
-			}
+		for _, i := range st.index.items[e] {
+			q.item[i] += m
+		}
+		for _, i := range st.index.skills[e] {
+			q.skill[i] += m
 		}
 	}
-	for i := range cat.Items {
-		c := coverage.Odds(mean[i])
+	q.list = q.list[:0]
+	for i, mean := range q.item {
+		c := coverage.Odds(mean)
 		if c < leastAsked {
 			continue
 		}
 		want := st.b.unit[i]
 		if cat.Items[i].UsedUp {
-			if s, ok := coverage.Spares(mean[i], 0.95); ok {
+			if s, ok := coverage.Spares(mean, 0.95); ok {
 				want *= math.Max(1, float64(s))
 			}
 		}
-		n.Parts = append(n.Parts, PartNeed{Item: cat.Items[i].Key, Title: cat.Items[i].Title, Chance: c, Want: want, Have: st.solo.count[i], Missing: st.solo.count[i] < want})
+		q.list = append(q.list, PartNeed{Item: cat.Items[i].Key, Title: cat.Items[i].Title, Chance: c, Want: want, Have: st.solo.count[i], Missing: st.solo.count[i] < want})
 	}
-	for i := range cat.Skills {
-		if c := coverage.Odds(skill[i]); c >= leastAsked {
-			have := 0.0
-			for _, p := range st.trip.Party.People {
-				for _, k := range p.Skills {
-					if k == cat.Skills[i].Key {
-						have++
-					}
-				}
-			}
-			n.Skills = append(n.Skills, PartNeed{Item: cat.Skills[i].Key, Title: cat.Skills[i].Title, Chance: c, Want: 1, Have: have, Missing: have == 0})
+	n.Parts = byChance(q.list)
+	q.list = q.list[:0]
+	for i, mean := range q.skill {
+		if c := coverage.Odds(mean); c >= leastAsked {
+			q.list = append(q.list, PartNeed{Item: cat.Skills[i].Key, Title: cat.Skills[i].Title, Chance: c, Want: 1, Have: q.has[i], Missing: q.has[i] == 0})
 		}
 	}
-	sort.SliceStable(n.Parts, func(a, b int) bool { return n.Parts[a].Chance > n.Parts[b].Chance })
-	sort.SliceStable(n.Skills, func(a, b int) bool { return n.Skills[a].Chance > n.Skills[b].Chance })
+	n.Skills = byChance(q.list)
+}
+
+// asked is the scratch space of parts.
+type asked struct {
+	item, skill []float64 // expected number of times that they are asked for
+	has         []float64 // people with a skill
+	list        []PartNeed
+}
+
+// skilled counts the people with each skill.
+func (st *study) skilled() []float64 {
+	has := make([]float64, len(st.cat.Skills))
+	for _, p := range st.trip.Party.People {
+		for _, k := range p.Skills {
+			if i, ok := st.cat.SkillIndex(k); ok {
+				has[i]++
+			}
+		}
+	}
+	return has
+}
+
+// byChance is a copy of a list with the most likely first; nil when there is none.
+func byChance(list []PartNeed) []PartNeed {
+	if len(list) == 0 {
+		return nil
+	}
+	out := slices.Clone(list)
+	slices.SortStableFunc(out, func(a, b PartNeed) int { return cmp.Compare(b.Chance, a.Chance) })
+	return out
 }
 
 // remedies lists what was tried against an event on the piece where it costs most.
@@ -276,6 +287,50 @@ func (st *study) tyreGround(parts []pieceShare, kPa func(geo.Ground) float64) ge
 // twentieth nobody lets four tyres down for the whole leg.
 const leastTyreShare = 1.0 / 20
 
+// tyreAir is what one ground asks of the tyres.
+type tyreAir struct {
+	kPa, cap      [2]float64
+	reason        string
+	cautions      []string
+	compressorMin float64
+	err           error
+	front         float64 // kPa, +Inf when it cannot be said
+}
+
+// airOn works out what a ground asks of the tyres, once for each ground.
+func (st *study) airOn(g geo.Ground, size recovery.Size) *tyreAir {
+	if st.air[g] != nil {
+		return st.air[g]
+	}
+	v, r := &st.trip.Party.Vehicle, st.loadReport()
+	a := &tyreAir{compressorMin: math.NaN(), front: math.Inf(1)}
+	st.air[g] = a
+	road := [2]float64{v.FrontKPa, v.RearKPa}
+	for k, axle := range [2]float64{r.FrontKg, r.RearKg} {
+		p, err := st.cat.Tyres.Advise(recovery.PressureAsk{Size: size, Ground: g, RoadKPa: road[k], LoadKg: math.Max(axle/2, 100)})
+		if err != nil {
+			a.err = err
+			return a
+		}
+		if k == 0 {
+			a.front = p.KPa
+			a.cautions = cautionWords(p.Cautions)
+		}
+		a.kPa[k], a.cap[k] = p.KPa, p.SpeedKmh
+		a.reason = g.String() + ": " + p.Reason
+	}
+	if it, ok := st.cat.Item("compressor"); ok && hasItem(st.cat, st.solo.count, "compressor") {
+		vol := st.cat.Tyres.VolumeL(size)
+		a.compressorMin = 0
+		for k := range road {
+			if f, err := st.cat.Tyres.Refill(recovery.Compressor{FreeLMin: it.FlowLMin}, 2, vol, a.kPa[k], road[k], 500); err == nil {
+				a.compressorMin += f.TotalMin
+			}
+		}
+	}
+	return a
+}
+
 // pressures fills tyre pressures, the speed while low and the minutes to pump up again.
 func (st *study) pressures(n *Needs, parts []pieceShare) {
 	v := &st.trip.Party.Vehicle
@@ -287,68 +342,58 @@ func (st *study) pressures(n *Needs, parts []pieceShare) {
 		n.PressureReason = "tyre size not readable"
 		return
 	}
-	r := st.loadReport()
-	advise := func(k int, g geo.Ground) (recovery.Pressure, error) {
-		axle := [2]float64{r.FrontKg, r.RearKg}[k]
-		return st.cat.Tyres.Advise(recovery.PressureAsk{Size: size, Ground: g, RoadKPa: n.RoadKPa[k], LoadKg: math.Max(axle/2, 100)})
+	a := st.airOn(st.tyreGround(parts, func(g geo.Ground) float64 { return st.airOn(g, size).front }), size)
+	if a.err != nil {
+		n.PressureReason = a.err.Error()
+		return
 	}
-	g := st.tyreGround(parts, func(g geo.Ground) float64 {
-		a, err := advise(0, g)
-		if err != nil {
-			return math.Inf(1)
-		}
-		return a.KPa
-	})
-	for k := range n.RoadKPa {
-		a, err := advise(k, g)
-		if err != nil {
-			n.PressureReason = err.Error()
-			return
-		}
-		n.PressureKPa[k] = a.KPa
-		if k == 0 || a.SpeedKmh < n.SpeedCapKmh {
-			n.SpeedCapKmh = a.SpeedKmh
-		}
-		n.PressureReason = g.String() + ": " + a.Reason
-		if k == 0 {
-			for _, c := range a.Cautions {
-				n.Cautions = append(n.Cautions, c.Text)
-			}
-		}
+	n.PressureKPa, n.PressureReason, n.CompressorMin = a.kPa, a.reason, a.compressorMin
+	n.SpeedCapKmh = a.cap[0]
+	if a.cap[1] < n.SpeedCapKmh {
+		n.SpeedCapKmh = a.cap[1]
 	}
-	if it, ok := st.cat.Item("compressor"); ok && hasItem(st.cat, st.solo.count, "compressor") {
-		vol := st.cat.Tyres.VolumeL(size)
-		min := 0.0
-		for k := range n.RoadKPa {
-			if f, err := st.cat.Tyres.Refill(recovery.Compressor{FreeLMin: it.FlowLMin}, 2, vol, n.PressureKPa[k], n.RoadKPa[k], 500); err == nil {
-				min += f.TotalMin
-			}
-		}
-		n.CompressorMin = min
-	}
+	n.Cautions = slices.Clip(a.cautions)
 }
 
-// pullNeed rigs the design recovery with what is carried.
+// pullNeed rigs the design recovery with what is carried. The plan and its words are made once for a kit.
 func (st *study) pullNeed(at place) *PullNeed {
 	o := st.solo
 	if st.both != nil {
 		o = st.both
 	}
-	stuck := stuckAt(o, "hub", at)
+	k := pullKey{stuckAt(o, "hub", at), st.both != nil}
+	n, ok := st.memo.pullNeed(o.plans, k)
+	if !ok {
+		n = st.rigNeed(o, k.stuck, at)
+		st.memo.keepPullNeed(o.plans, k, n)
+	}
+	if n == nil {
+		return nil
+	}
+	c := *n
+	return &c
+}
+
+// rigNeed works out a design recovery; nil when the state is not one that the tables know.
+func (st *study) rigNeed(o *outfit, stuck recovery.Stuck, at place) *PullNeed {
 	pull, err := st.memo.pull(st.cat.Recovery, stuck)
 	if err != nil {
 		return nil
 	}
 	n := &PullNeed{State: stuck.String(), Stuck: stuck, RequiredKN: Band{pull.LowKN, pull.CentralKN, pull.HighKN}, Margin: math.NaN()}
-	var plan *recovery.Working
+	var best strength
 	for _, anchor := range []string{"natural", "ground", "partner"} {
 		for _, method := range []string{"winch", "hand_winch"} {
 			r := catalogue.Recipe{Method: method, Anchor: anchor}
 			w := winched(st.cat, o, &r, stuck, at)
-			if w.Plan != nil && (plan == nil || w.OK && (!plan.Holds || w.Plan.BestMargin > plan.BestMargin)) {
-				plan = w.Plan
+			if w.rig != nil && (best.rig == nil || w.OK && (!best.OK || w.Margin > best.Margin)) {
+				best = w
 			}
 		}
+	}
+	var plan *recovery.Working
+	if best.rig != nil {
+		plan = best.rig.plan()
 	}
 	if plan == nil {
 		n.Fails = "no winch with a known rating is carried"

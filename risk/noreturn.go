@@ -40,14 +40,11 @@ const leastReturnM = 5000
 // noReturns finds the points of no return in fuel, in water, in both, and in driving time.
 func (st *study) noReturns() []NoReturn {
 	s := st.survey.Samples
-	dist := make([]float64, len(s))
-	sums := make([]float64, len(s))
-	for i := range s {
-		dist[i] = s[i].DistanceM
-	}
+	dist := st.facts.distance
+	sums := st.own.take(len(s))
 	var fuel, water []NoReturn
 	if t := st.tank; t != nil && t.model != nil {
-		back := make([]float64, len(s))
+		back := st.own.take(len(s))
 		for i := range s {
 			sums[i], back[i] = t.forward[i].Central, t.back[i].Central
 		}
@@ -62,13 +59,13 @@ func (st *study) noReturns() []NoReturn {
 		sums[i] = s[i].DriveS * perS
 	}
 	var places []float64
-	for _, k := range takenAt(st.survey) {
+	for _, k := range st.facts.taken {
 		places = append(places, k.AtM)
 	}
 	// The way back drinks as much as the way out.
 	water = returnsOf(ReturnWater, dist, sums, sums, places, st.solo.count[st.itemIndex("water")])
 	out := append(append(both(fuel, water), fuel...), water...)
-	out = append(out, RoadReturns(st.survey)...)
+	out = append(out, st.facts.road...)
 	sort.SliceStable(out, func(a, b int) bool { return out[a].AtM < out[b].AtM })
 	return out
 }

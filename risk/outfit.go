@@ -28,7 +28,9 @@ type outfit struct {
 	jackKg  float64 // what the strongest farm-type jack lifts; 0 = not marked
 	memo    *Memo
 	plans   *planMemo
-	cat     *catalogue.Catalogue
+	// hands and gear number what digging and lifting, and pulling, are reckoned from: outfits with equal ones do the same.
+	hands, gear uint32
+	cat         *catalogue.Catalogue
 }
 
 func (o *outfit) index(key string) (int, bool) { return o.cat.ItemIndex(key) }
@@ -79,7 +81,7 @@ func able(people []Person) int {
 // alone makes the outfit of one party.
 func alone(cat *catalogue.Catalogue, p *Party) *outfit {
 	o := &outfit{count: counts(cat, p.Load), surplus: make([]float64, len(cat.Items)), skill: skills(cat, p.People),
-		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), cat: cat, memo: &Memo{}, plans: &planMemo{done: map[planKey]strength{}}}
+		people: able(p.People), vehicle: &p.Vehicle, kit: kitOf(cat, p, ""), massKg: ladenKg(&p.Vehicle), cat: cat, memo: &Memo{}, plans: newPlanMemo()}
 	o.marks(cat, p.Load)
 	return o
 }
@@ -128,7 +130,7 @@ func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outf
 	t.kit = o.kit
 	more := kitOf(cat, p, "partner")
 	t.kit.Gear = append(append([]recovery.Gear(nil), o.kit.Gear...), more.Gear...)
-	t.memo, t.plans = &Memo{}, &planMemo{done: map[planKey]strength{}}
+	t.memo, t.plans = &Memo{}, newPlanMemo()
 	t.helper = more.Winch
 	if t.kit.HandWinch == nil {
 		t.kit.HandWinch = more.HandWinch

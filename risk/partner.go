@@ -22,12 +22,13 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	t := st.trip
 	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
 	o := st.shared(alone(st.cat, &t.Party))
-	x := expose(st.bare, &t, letsDown(st.cat, o))
-	b := newBuilder(x, o, nil, st.index)
+	room := st.room()
+	x := expose(st.bare, &t, letsDown(st.cat, o), room)
+	b := newBuilder(x, o, nil, st.index, st.memo, room)
 	b.help, b.walk, b.light = st.help, st.walk, st.light
 	b.central = st.opts.central
 	m := b.build()
-	w := coverage.NewWork(m)
+	w := room.evaluate(m)
 	r := w.Evaluate()
 	ps := &partnerStudy{unended: make([]float64, len(pieces)), spare: make([]float64, len(st.cat.Items)), stopped: r.Stopped, ready: r.Readiness(), model: m}
 	for i := range m.Pieces {
@@ -36,7 +37,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 			ps.unended[i] += mean * w.Fail[j]
 		}
 	}
-	need := runningNeed(x, st.index)
+	need := runningNeed(x, st.index, room)
 	for i := range ps.spare {
 		own := math.Ceil(need[i][len(pieces)] - 1e-9)
 		ps.spare[i] = math.Max(0, o.count[i]-own*b.unit[i])

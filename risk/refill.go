@@ -51,7 +51,7 @@ func (x *exposure) water(start float64) waterAlong {
 		return w
 	}
 	s := x.survey.Samples
-	w := waterAlong{left: make([]float64, len(s)), drunk: make([]float64, len(s)), taken: takenAt(x.survey)}
+	w := waterAlong{left: x.room.take(len(s)), drunk: x.room.take(len(s)), taken: x.facts.taken}
 	perS := drinkPerH(x) / 3600
 	left, drunk, next := start, 0.0, 0
 	for i := range s {
@@ -69,19 +69,6 @@ func (x *exposure) water(start float64) waterAlong {
 	}
 	x.waters[start] = w
 	return w
-}
-
-// takenOn is what the user declares to take on along a leg or at its end.
-func (st *study) takenOn(leg int) float64 {
-	l := st.survey.Legs[leg]
-	from, to := st.survey.Samples[l.From].DistanceM, st.survey.Samples[l.To].DistanceM
-	sum := 0.0
-	for _, k := range takenAt(st.survey) {
-		if k.AtM > from && k.AtM <= to {
-			sum += k.L
-		}
-	}
-	return sum
 }
 
 // possibleWater are the region's water places and springs near the line, in route order.

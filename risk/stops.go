@@ -3,6 +3,8 @@ package risk
 import (
 	"fmt"
 	"math"
+
+	"lastroad/geo"
 )
 
 // find adds the findings of the whole trip and of the legs, stops first. A stop takes the word "ready"
@@ -135,7 +137,7 @@ func (st *study) findLeg(l *LegJudgement) {
 		add("ford_deep", Stop, []string{fordCaution},
 			"The crossing may be %.1f m deep at this water level, the vehicle's limit is %.1f m.", depth, v)
 	}
-	if g := st.steepest(l.Leg); g > 0.45 {
+	if g := st.facts.legs[l.Leg].steepest; g > 0.45 {
 		add("grade_limit", Stop, nil, "Grades of %.0f %% are beyond what wheeled vehicles are taken to climb (45 %%).", 100*g)
 	}
 	if n.SecondVehicle {
@@ -192,11 +194,10 @@ func (st *study) crossings(leg int) (fords int, perhaps []float64) {
 }
 
 // steepest is the steepest grade of a leg whose lower end of the 95 % band is still above it.
-func (st *study) steepest(leg int) float64 {
-	l := st.survey.Legs[leg]
+func steepest(s *geo.Survey, l geo.Leg) float64 {
 	g := 0.0
 	for i := l.From; i <= l.To; i++ {
-		q := &st.survey.Samples[i]
+		q := &s.Samples[i]
 		if v := math.Abs(q.Grade) - q.GradeBand; v > g {
 			g = v
 		}

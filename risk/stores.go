@@ -112,7 +112,7 @@ func (st *study) fuelSupply() FuelSupply {
 }
 
 func (st *study) waterSupply() WaterSupply {
-	w := WaterSupply{CarriedL: st.solo.count[st.itemIndex("water")], Taken: takenAt(st.survey), Possible: possibleWater(st.survey)}
+	w := WaterSupply{CarriedL: st.solo.count[st.itemIndex("water")], Taken: st.facts.taken, Possible: st.facts.possible}
 	w.Containers, w.LargestL, _ = divided(st.trip.Party.Load)
 	return w
 }

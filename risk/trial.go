@@ -32,6 +32,7 @@ type refusal struct {
 	recipe int
 	n      int // hours of light, or which need
 	text   string
+	rig    *rigged // whose shortfall says it, of forces
 }
 
 type refusalKind uint8
@@ -71,6 +72,9 @@ func (f refusal) words(cat *catalogue.Catalogue) string {
 		}
 		return "no " + strings.Join(names, " or ")
 	}
+	if f.rig != nil {
+		return f.rig.short().fails
+	}
 	return f.text
 }
 
@@ -85,7 +89,7 @@ func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri int, s situation) trial {
 	fail := func(kind refusalKind, n int, text string) {
 		t.usable = false
 		if t.fails.kind == noRefusal {
-			t.fails = refusal{kind, ri, n, text}
+			t.fails = refusal{kind: kind, recipe: ri, n: n, text: text}
 		}
 	}
 	blocked := false
@@ -152,6 +156,7 @@ func (t *trial) force(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, 
 		// The last way asks for the least force: it says best what is short.
 		t.str = ways[len(ways)-1]
 		fail(otherRefusal, 0, t.str.Fails)
+		t.fails.rig = t.str.rig
 		return
 	}
 	t.str = ways[best]

@@ -15,10 +15,13 @@ func (st *study) judgement() *Judgement {
 	whole := st.tallyOf(st.wholeTrip())
 	j.Trip = st.score(whole)
 	j.Trip.Lost = st.losses(whole, st.wholeTrip())
+	j.Legs = make([]LegJudgement, len(st.survey.Legs))
+	events := make([]eventTally, len(st.cat.Events))
 	for i := range st.survey.Legs {
 		parts := st.legShares(i)
-		t := st.tallyOf(parts)
-		lj := LegJudgement{Leg: i, Score: st.score(t)}
+		t := st.tallyIn(events, parts)
+		lj := &j.Legs[i]
+		lj.Leg, lj.Score = i, st.score(t)
 		lj.Score.Lost = st.losses(t, parts)
 		lj.Events = st.eventResults(t, parts)
 		n := &lj.Needs
@@ -28,7 +31,6 @@ func (st *study) judgement() *Judgement {
 		st.moveNeeds(i, n)
 		st.parts(n, t)
 		n.SecondVehicle = st.secondVehicle(t, parts)
-		j.Legs = append(j.Legs, lj)
 	}
 	plan := st.times(j)
 	st.waterNeeds(j.Legs)

@@ -54,6 +54,7 @@ type Work struct {
 	partnerBefore     float64
 	partnerScale      float64
 	values            []float64
+	flat              []float64
 	// Fail is, after Evaluate, the chance per cell that the party does not end the trouble itself.
 	Fail []float64
 	// Piece is, after Evaluate, the part of the result that each piece has.
@@ -69,29 +70,53 @@ type steady struct {
 
 // NewWork prepares a model, with every input in its middle.
 func NewWork(m *Model) *Work {
-	w := &Work{m: m}
-	n := len(m.Cells)
-	w.mean, w.worst, w.Fail = make([]float64, n), make([]float64, n), make([]float64, n)
-	w.solo, w.together = make([][]float64, len(m.Classes)), make([][]float64, len(m.Classes))
-	w.beta, w.partner = make([]float64, len(m.Classes)), make([]float64, len(m.Classes))
-	w.steady = make([]steady, len(m.Classes))
-	most := 0
-	for i, c := range m.Classes {
-		w.solo[i] = make([]float64, 1<<len(c.Atoms))
-		w.together[i] = make([]float64, 1<<len(c.Atoms))
+	w := &Work{}
+	w.Reset(m)
+	return w
+}
+
+// Reset prepares another model in the memory of the last one, with every input in its middle and nothing assumed.
+func (w *Work) Reset(m *Model) {
+	w.m, w.assume = m, Assume{}
+	n, classes, things := len(m.Cells), len(m.Classes), len(m.Things)
+	states, most := 0, 0
+	for i := range m.Classes {
+		c := &m.Classes[i]
+		states += 1 << len(c.Atoms)
 		most = max(most, len(c.Solo), len(c.Together))
 	}
-	w.chance = make([]float64, most)
-	w.inTime = make([][2]float64, len(m.Pieces))
-	w.Piece = make([]Result, len(m.Pieces))
-	t := len(m.Things)
-	w.lo, w.hi, w.aSolo, w.aTogether = make([]float64, t), make([]float64, t), make([]float64, t), make([]float64, t)
-	w.Left = make([]float64, t)
-	w.short, w.stale = make([][2]float64, t), make([]bool, t)
-	w.touched = make([]int32, 0, t)
-	w.values = make([]float64, len(m.Inputs))
+	// One piece of memory for all numbers.
+	w.flat = again(w.flat, 3*n+2*classes+most+5*things+2*states+len(m.Inputs))
+	flat := w.flat
+	take := func(n int) []float64 {
+		v := flat[:n:n]
+		flat = flat[n:]
+		return v
+	}
+	w.mean, w.worst, w.Fail = take(n), take(n), take(n)
+	w.beta, w.partner, w.chance = take(classes), take(classes), take(most)
+	w.lo, w.hi, w.aSolo, w.aTogether, w.Left = take(things), take(things), take(things), take(things), take(things)
+	w.solo, w.together = again(w.solo, classes), again(w.together, classes)
+	for i := range m.Classes {
+		w.solo[i], w.together[i] = take(1<<len(m.Classes[i].Atoms)), take(1<<len(m.Classes[i].Atoms))
+	}
+	w.steady = again(w.steady, classes)
+	w.inTime = again(w.inTime, len(m.Pieces))
+	w.Piece = again(w.Piece, len(m.Pieces))
+	w.short, w.stale = again(w.short, things), again(w.stale, things)
+	w.touched = again(w.touched, things)[:0]
+	w.values = take(len(m.Inputs))
 	w.SetMiddle()
-	return w
+}
+
+// again gives n zeros in the memory of s when that is enough.
+func again[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
 }
 
 // Assume sets what to take at its best from now on.

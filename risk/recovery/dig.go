@@ -26,7 +26,7 @@ type Digging struct {
 	LowMin, CentralMin, HighMin float64
 	VolumeM3                    float64
 	To                          Depth // the depth whose pull it then asks for
-	Before, After               Pull
+	Before, After               Pull  // without their steps
 	Cautions                    []Caution
 }
 
@@ -55,11 +55,11 @@ func (t *Tables) Dig(s Stuck, to Depth, people, spades int) (Digging, error) {
 	d.LowMin, d.CentralMin, d.HighMin = minutes(max(0, from.Low-left.Low), rate.High), minutes(from.Central-left.Central, rate.Central), minutes(from.High-left.High, rate.Low)
 	d.To = to
 	var err error
-	if d.Before, err = t.RequiredPull(s); err != nil {
+	if d.Before, err = t.PullKN(s); err != nil {
 		return d, err
 	}
 	s.Depth, s.Hung = to, false
-	if d.After, err = t.RequiredPull(s); err != nil {
+	if d.After, err = t.PullKN(s); err != nil {
 		return d, err
 	}
 	d.Cautions = t.Cautions("dig")

@@ -13,7 +13,7 @@ func (j *job) working(a *attempt) *Working {
 		w.Notes = append(w.Notes, "It rolls down by itself: the line is reckoned to hold it back from an anchor uphill, paid out under power.")
 	}
 	if a == nil {
-		w.Checks = []Check{{"winch", "Winch", false, "there is no winch"}}
+		w.Checks = []Check{{"winch", "Winch", false, noWinch}}
 		w.Fails = w.Checks[0].Text
 		w.Cures = []Cure{{Check: "winch", Kind: "winch", NeedKN: j.load,
 			Text: fmt.Sprintf("A winch rated %s or more, or a little over half of that with a block; %s is usual for this mass. Otherwise dig, lower the pressures, use boards, or get a second vehicle.", force(j.load), force(j.t.WinchFitKN(j.stuck.MassKg)))}}
@@ -267,7 +267,7 @@ func (j *job) lessLoad(w *Working) (Cure, bool) {
 	s := j.stuck
 	for d := int(j.stuck.Depth) - 1; d >= 0; d-- {
 		s.Depth, s.Hung = Depth(d), false
-		if p, err := j.t.RequiredPull(s); err == nil && p.CentralKN < up {
+		if p, err := j.t.PullKN(s); err == nil && p.CentralKN < up {
 			c.Text += fmt.Sprintf(": dug free until it stands as if sunk %s it asks for %.1f kN", s.Depth, p.CentralKN)
 			break
 		}

@@ -50,7 +50,7 @@ type KineticPull struct {
 	MBSKN    float64 // as it is, wet or dry
 	RuleLow  float64 // breaking strength asked for, kN: 2 to 3 times the lighter gross mass
 	RuleHigh float64
-	Pull     Pull
+	Pull     Pull // without its steps
 	Holds    bool
 	Margin   float64 // smallest limit over the highest peak; 0 when a rating is missing
 	// SafeKmh is the speed at which the highest peak reaches the weakest limit, never above the table's.
@@ -67,7 +67,7 @@ type KineticPull struct {
 // government rule). It moves the vehicle only when the peak exceeds the pull asked for, which is a check too.
 func (t *Tables) Kinetic(a KineticAsk) (KineticPull, error) {
 	var k KineticPull
-	pull, err := t.RequiredPull(a.Stuck)
+	pull, err := t.PullKN(a.Stuck)
 	if err != nil {
 		return k, err
 	}

@@ -17,6 +17,55 @@ func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
 	if err != nil {
 		return nil, err
 	}
+	j, err := t.newJob(pull, kit, site)
+	if err != nil {
+		return nil, err
+	}
+	j.stuck = s
+	f, err := j.search()
+	if err != nil {
+		return nil, err
+	}
+	w := j.working(f.best)
+	w.Tried, w.BestMargin, w.Kit, w.Site = f.tried, f.bestMargin, kit, site
+	return w, nil
+}
+
+// Short says what keeps the rig that [Tables.Plan] would show from holding, and its margin, without working it out in
+// full: for lists in which most plans are never opened. fails is "" and margin that of the simplest rig that holds
+// when one does.
+func (t *Tables) Short(s Stuck, kit Kit, site Site) (margin float64, fails string, err error) {
+	pull, err := t.PullKN(s)
+	if err != nil {
+		return 0, "", err
+	}
+	j, err := t.newJob(pull, kit, site)
+	if err != nil {
+		return 0, "", err
+	}
+	j.stuck, j.quiet = s, true
+	f, err := j.search()
+	switch a := f.best; {
+	case err != nil:
+		return 0, "", err
+	case a == nil:
+		return 0, noWinch, nil
+	case a.holds():
+		return a.margin(), "", nil
+	default:
+		j.say = true
+		if a, err = j.build(a.winch, a.rig, a.choice.anchor, a.choice.ext, a.choice.hook, a.choice.bridle); err != nil {
+			return 0, "", err
+		}
+		return a.margin(), a.fails(), nil
+	}
+}
+
+// noWinch is what fails when there is no winch at all.
+const noWinch = "there is no winch"
+
+// newJob prepares the search for a rig that makes a pull with a kit on a site.
+func (t *Tables) newJob(pull Pull, kit Kit, site Site) (*job, error) {
 	if err := site.check(); err != nil {
 		return nil, err
 	}
@@ -24,49 +73,54 @@ func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{t: t, stuck: s, pull: pull, load: pull.CentralKN, kit: kit, site: site, pool: p}
+	j := &job{t: t, pull: pull, load: pull.CentralKN, kit: kit, site: site, pool: p}
 	if j.load == 0 {
 		j.load = pull.HoldBackKN
 	}
 	if site.TravelM == 0 {
 		j.site.TravelM = t.SiteRule["travel_m"].Central
 	}
-	if err := j.anchors(); err != nil {
-		return nil, err
-	}
-	var best *attempt
-	var tried []Try
-	bestMargin := 0.0
+	return j, j.anchors()
+}
+
+// found is what a search comes to: the simplest rig that holds or the nearest, all that were tried, and the largest
+// margin of those that hold.
+type found struct {
+	best       *attempt
+	tried      []Try
+	bestMargin float64
+}
+
+// search tries the rigs, simplest first.
+func (j *job) search() (f found, err error) {
 	chosen := false
-	for _, w := range []*Winch{kit.Winch, kit.HandWinch} {
+	for _, w := range []*Winch{j.kit.Winch, j.kit.HandWinch} {
 		if w == nil {
 			continue
 		}
 		hand := *w
-		hand.Manual = w == kit.HandWinch || w.Manual
+		hand.Manual = w == j.kit.HandWinch || w.Manual
 		if err := hand.check(); err != nil {
-			return nil, err
+			return f, err
 		}
 		for _, r := range rigs(j.site, hand.Manual) {
 			a, err := j.try(&hand, r)
 			if err != nil {
-				return nil, err
+				return f, err
 			}
-			tried = append(tried, Try{r, a.holds(), a.margin(), a.fails()})
+			f.tried = append(f.tried, Try{r, a.holds(), a.margin(), a.fails()})
 			if a.holds() {
-				bestMargin = max(bestMargin, a.margin())
+				f.bestMargin = max(f.bestMargin, a.margin())
 			}
 			switch {
-			case best == nil, a.holds() && !chosen:
-				best, chosen = a, a.holds()
-			case !chosen && a.nearer(best):
-				best = a
+			case f.best == nil, a.holds() && !chosen:
+				f.best, chosen = a, a.holds()
+			case !chosen && a.nearer(f.best):
+				f.best = a
 			}
 		}
 	}
-	w := j.working(best)
-	w.Tried, w.BestMargin, w.Kit, w.Site = tried, bestMargin, kit, site
-	return w, nil
+	return f, nil
 }
 
 // A job is one plan being made.

@@ -478,6 +478,10 @@ func TestMarginProperties(t *testing.T) {
 		if a.Holds != (a.BestMargin >= 1) || a.Holds && a.BestMargin < a.Margin-1e-9 {
 			rt.Fatalf("holds %v with margin %.4f, best %.4f", a.Holds, a.Margin, a.BestMargin)
 		}
+		margin, fails, err := tab.Short(s, k, site)
+		if err != nil || a.Holds && fails != "" || !a.Holds && (fails != a.Fails || math.Abs(margin-a.Margin) > 1e-9) {
+			rt.Fatalf("in short: margin %.4f, fails by %q (%v); the plan holds %v with %.4f and fails by %q", margin, fails, err, a.Holds, a.Margin, a.Fails)
+		}
 		c, err := tab.Capacity(k, site)
 		if p := a.Pull.CentralKN; err != nil || p > 2 && c > 1 && c < MostMargin && (a.Holds != (c > p) || a.Holds && math.Abs(a.BestMargin-c/p) > 1e-6) {
 			rt.Fatalf("capacity %.4f kN (%v) against %.4f kN: plan holds %v with best margin %.4f", c, err, p, a.Holds, a.BestMargin)

@@ -175,18 +175,28 @@ func RampForceKN(massKg, grade, c float64) float64 {
 // A sum below zero downhill gives 0: the vehicle rolls by itself, and [Tables.Plan] then rigs a line that
 // holds it back with HoldBackKN.
 // It fails with [geo.InputError] on a mass or grade outside the allowed range.
-func (t *Tables) RequiredPull(s Stuck) (Pull, error) {
+func (t *Tables) RequiredPull(s Stuck) (Pull, error) { return t.pull(s, true) }
+
+// PullKN is the forces of [Tables.RequiredPull] without the steps in words, for callers that ask for many states.
+func (t *Tables) PullKN(s Stuck) (Pull, error) { return t.pull(s, false) }
+
+func (t *Tables) pull(s Stuck, words bool) (Pull, error) {
 	if err := s.check(); err != nil {
 		return Pull{}, err
 	}
 	w := KN(s.MassKg)
 	f := t.Surface.Of(s.Ground)
 	var p Pull
-	say := func(key, title, text string, v float64, unit string) {
-		p.Steps = append(p.Steps, Step{key, title, text, v, unit})
+	say := func(key, title string, v float64, format string, a ...any) {
+		if words {
+			p.Steps = append(p.Steps, Step{key, title, fmt.Sprintf(format, a...), v, "kN"})
+		}
 	}
-	say("weight", "Weight", fmt.Sprintf("%.0f kg weigh %.1f kN.", s.MassKg, w), w, "kN")
-	what := "surface: " + s.Ground.String()
+	say("weight", "Weight", w, "%.0f kg weigh %.1f kN.", s.MassKg, w)
+	what := ""
+	if words {
+		what = "surface: " + s.Ground.String()
+	}
 	raise := func(g geo.Figure, name string) {
 		if g.Central > f.Central || (g.Central == f.Central && g.High >= f.High) {
 			what = name
@@ -211,27 +221,33 @@ func (t *Tables) RequiredPull(s Stuck) (Pull, error) {
 		f.High += t.State["locked_added"].Central
 	}
 	p.Factor = f.Central
-	say("resistance", "Resistance", fmt.Sprintf("%s: %.2f of the weight, %s; sources lie between %.2f and %.2f.", capital(what), f.Central, force(f.Central*w), f.Low, f.High), f.Central*w, "kN")
-	g := GradeForceKN(s.MassKg, s.Grade)
-	grade := "Level: nothing is added."
-	if s.Grade != 0 {
-		grade = fmt.Sprintf("%s: weight times the sine of %.1f° is %+.1f kN.", capital(gradeWords(s.Grade)), math.Atan(s.Grade)*180/math.Pi, g)
+	if words {
+		say("resistance", "Resistance", f.Central*w, "%s: %.2f of the weight, %s; sources lie between %.2f and %.2f.", capital(what), f.Central, force(f.Central*w), f.Low, f.High)
 	}
-	say("grade", "Grade", grade, g, "kN")
+	g := GradeForceKN(s.MassKg, s.Grade)
+	switch {
+	case !words:
+	case s.Grade != 0:
+		say("grade", "Grade", g, "%s: weight times the sine of %.1f° is %+.1f kN.", capital(gradeWords(s.Grade)), math.Atan(s.Grade)*180/math.Pi, g)
+	default:
+		say("grade", "Grade", g, "Level: nothing is added.")
+	}
 	p.LowKN, p.CentralKN, p.HighKN = max(0, f.Low*w+g), max(0, f.Central*w+g), max(0, f.High*w+g)
-	say("pull", "Pull asked for", fmt.Sprintf("%s; by other sources %.1f to %.1f kN. The conservative figure is used.", force(p.CentralKN), p.LowKN, p.HighKN), p.CentralKN, "kN")
+	if words {
+		say("pull", "Pull asked for", p.CentralKN, "%s; by other sources %.1f to %.1f kN. The conservative figure is used.", force(p.CentralKN), p.LowKN, p.HighKN)
+	}
 	if s.Grade < 0 {
 		// Once free only the least rolling resistance holds it, whatever depth it was pulled from.
 		p.HoldBackKN = max(0, -RampForceKN(s.MassKg, s.Grade, t.Rolling.Of(s.Ground).Low))
-		if p.HoldBackKN > 0 {
-			say("hold_back", "Hold back", fmt.Sprintf("Once free it can roll down with up to %s: chock or hold it.", force(p.HoldBackKN)), p.HoldBackKN, "kN")
+		if p.HoldBackKN > 0 && words {
+			say("hold_back", "Hold back", p.HoldBackKN, "Once free it can roll down with up to %s: chock or hold it.", force(p.HoldBackKN))
 		}
 	}
 	p.OwnLowKN, p.OwnHighKN = math.NaN(), math.NaN()
 	if s.WheelsDriving && !s.Locked && !s.OnSide && !s.Hung && s.Depth <= Sidewall {
 		mu, cos := t.Traction.Of(s.Ground), 1/math.Hypot(1, s.Grade)
 		p.OwnLowKN, p.OwnHighKN = mu.Low*w*cos, mu.High*w*cos
-		say("own_wheels", "Own wheels", fmt.Sprintf("All wheels driving might add %.1f to %.1f kN on this ground; not counted.", p.OwnLowKN, p.OwnHighKN), p.OwnLowKN, "kN")
+		say("own_wheels", "Own wheels", p.OwnLowKN, "All wheels driving might add %.1f to %.1f kN on this ground; not counted.", p.OwnLowKN, p.OwnHighKN)
 	}
 	return p, nil
 }

@@ -2,6 +2,8 @@ package supply
 
 import (
 	"fmt"
+	"reflect"
+	"slices"
 
 	"lastroad/geo"
 	"lastroad/geo/table"
@@ -320,6 +322,16 @@ func ParseTables(data []byte, file string) (*Tables, error) {
 // the fields, for screens that show or change them.
 func (t *Tables) Figures(yield func(path string, f geo.Figure)) {
 	table.Figures(&t.numbers, func(path string, f *geo.Figure) { yield(path, *f) })
+}
+
+// SameFuel reports whether o gives the same use of fuel, and SameTimes whether it lays the same days.
+func (t *Tables) SameFuel(o *Tables) bool {
+	return t == o || t.FuelTable == o.FuelTable && slices.Equal(t.Rolling, o.Rolling)
+}
+
+// SameTimes: see [Tables.SameFuel].
+func (t *Tables) SameTimes(o *Tables) bool {
+	return t == o || reflect.DeepEqual(t.TimeTable, o.TimeTable)
 }
 
 // Override gives a copy of t in which the figure at path is f. It refuses an unknown path, another
