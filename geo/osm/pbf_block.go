@@ -2,6 +2,7 @@ package osm
 
 import (
 	"math"
+	"strings"
 )
 
 // block is one PrimitiveBlock: its strings and groups, not yet decoded. A decoder is re-used from
@@ -17,6 +18,7 @@ type block struct {
 	use     []uint8  // of each string as a key; 255 = not looked up yet
 	text    []string // of each string, made on first use; "" = not made yet
 	intern  map[string]string
+	slab    strings.Builder
 }
 
 // span is a string of the table.
@@ -83,8 +85,9 @@ func (b *block) key(i uint64) keyUse {
 	return u
 }
 
-// str is string i.
-func (b *block) str(i uint64) string {
+// str is string i. With shared set it is the same in all blocks, for words that come again and again; names are too many
+// for that to pay, and are cut from a slab.
+func (b *block) str(i uint64, shared bool) string {
 	if i >= uint64(len(b.text)) {
 		return ""
 	}
@@ -93,15 +96,29 @@ func (b *block) str(i uint64) string {
 	}
 	s := b.strings[i]
 	raw := b.data[s.from:s.to]
-	text, ok := b.intern[string(raw)]
+	text, ok := "", false
+	if shared {
+		text, ok = b.intern[string(raw)]
+	}
 	if !ok {
-		text = string(raw)
-		if len(b.intern) < 1<<16 { // names would fill it without end
+		text = b.cut(raw)
+		if shared && len(b.intern) < 1<<16 { // a garbled file would fill it without end
 			b.intern[text] = text
 		}
 	}
 	b.text[i] = text
 	return text
+}
+
+// cut copies a string into the slab.
+func (b *block) cut(raw []byte) string {
+	if b.slab.Cap()-b.slab.Len() < len(raw) {
+		b.slab = strings.Builder{}
+		b.slab.Grow(max(len(raw), 1<<13))
+	}
+	from := b.slab.Len()
+	b.slab.Write(raw)
+	return b.slab.String()[from:]
 }
 
 // place turns a position in units of the block into 1e-7 degree; ok is false off the globe.

@@ -35,7 +35,7 @@ func (d *decoder) readTags(ks, vs []byte) (use keyUse, ok bool) {
 		}
 		if u := d.key(k); u != 0 {
 			use |= u
-			d.tags = append(d.tags, Tag{d.str(k), cleanValue(u, d.str(v))})
+			d.tags = append(d.tags, Tag{d.str(k, true), cleanValue(u, d.str(v, u&plainWord != 0))})
 		}
 	}
 	return use, true

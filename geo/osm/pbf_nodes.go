@@ -179,7 +179,7 @@ func (d *decoder) dense(data []byte, out *batch) bool {
 			}
 			if u := d.key(key); u != 0 {
 				use |= u
-				d.tags = append(d.tags, Tag{d.str(key), cleanValue(u, d.str(val))})
+				d.tags = append(d.tags, Tag{d.str(key, true), cleanValue(u, d.str(val, u&plainWord != 0))})
 			}
 		}
 		if use&nodeKey != 0 {

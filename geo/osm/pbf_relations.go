@@ -67,7 +67,7 @@ func (d *decoder) relation(data []byte, out *batch) bool {
 			return false
 		}
 		ref += zigzag(v)
-		s := d.str(role)
+		s := d.str(role, true)
 		r.members = append(r.members, member{ref: ref, kind: memberType(min(kind, 2)), inner: isInner(s)})
 	}
 	r.tags = d.takeTags(start)
