@@ -143,7 +143,7 @@ func Points(d *trip.Document) []Point {
 		p := s.Samples[l.From]
 		out = append(out, Point{"leg", fmt.Sprintf("Leg %d", i+1), l.Name, orb.Point{p.Lon, p.Lat}, p.DistanceM})
 	}
-	kinds := map[geo.MarkKind]string{geo.MarkFord: "ford", geo.MarkGate: "gate", geo.MarkPass: "pass", geo.MarkStop: "stop"}
+	kinds := map[geo.MarkKind]string{geo.MarkFord: "ford", geo.MarkGate: "gate", geo.MarkPass: "pass", geo.MarkStop: "stop", geo.MarkWater: "possible ford"}
 	for _, m := range s.Marks {
 		if k := kinds[m.Kind]; k != "" {
 			if m.Kind == geo.MarkStop && m.Detail == "night" {
@@ -153,7 +153,11 @@ func Points(d *trip.Document) []Point {
 			if name == "" {
 				name = k
 			}
-			out = append(out, Point{k, name, m.Detail, m.At, m.DistanceM})
+			note := m.Detail
+			if m.Kind == geo.MarkWater {
+				note += "; perhaps a ford, depth unknown"
+			}
+			out = append(out, Point{k, name, note, m.At, m.DistanceM})
 		}
 	}
 	for _, t := range trip.TurnBacks(s) {

@@ -207,6 +207,13 @@ func (b Book) groundTable(s *sheet, f facts.Facts, n risk.Needs, full bool) {
 	if full || f.Fords+f.Gates > 0 {
 		rows = append(rows, row(w.T("fords_gates"), fmt.Sprintf("%d, %d", f.Fords, f.Gates)))
 	}
+	if len(f.Crossings) > 0 {
+		where := make([]string, len(f.Crossings))
+		for i, m := range f.Crossings {
+			where[i] = w.at(m, 1)
+		}
+		rows = append(rows, row(w.T("possible_fords"), w.T("possible_fords_text", len(where), strings.Join(where, ", "))))
+	}
 	rows = append(rows, row(w.T("way_out"), road))
 	if f.RoadM >= 100 {
 		rows = append(rows, row(w.T("on_foot"), w.T("on_foot_text", walk)))

@@ -64,6 +64,7 @@ func legColumns() []column {
 		fact("to maintained road, driving (min)", func(f facts.Facts) float64 { return f.DriveMin }),
 		fact("walk out (min)", func(f facts.Facts) float64 { return f.WalkMin }),
 		{"fords", func(_ *trip.Document, _ int, f facts.Facts, _ risk.LegJudgement) any { return f.Fords }},
+		{"possible fords", func(_ *trip.Document, _ int, f facts.Facts, _ risk.LegJudgement) any { return len(f.Crossings) }},
 		{"gates", func(_ *trip.Document, _ int, f facts.Facts, _ risk.LegJudgement) any { return f.Gates }},
 		{"readiness (0-100)", func(_ *trip.Document, _ int, _ facts.Facts, l risk.LegJudgement) any { return l.Score.Readiness }},
 		{"verdict", func(_ *trip.Document, _ int, _ facts.Facts, l risk.LegJudgement) any { return l.Score.Word }},

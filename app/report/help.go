@@ -35,11 +35,16 @@ func legHelp(f facts.Facts) string {
 
 // legCrossings tells of the water that the leg crosses without a tag that says how; "" without any.
 func legCrossings(f facts.Facts) string {
-	switch f.Crossings {
-	case 0:
+	if len(f.Crossings) == 0 {
 		return ""
-	case 1:
-		return ", 1 place that may be a ford"
 	}
-	return fmt.Sprintf(", %d places that may be fords", f.Crossings)
+	km := make([]string, len(f.Crossings))
+	for i, m := range f.Crossings {
+		km[i] = number(m/1000, 1)
+	}
+	what := "places that may be fords"
+	if len(km) == 1 {
+		what = "place that may be a ford"
+	}
+	return fmt.Sprintf(", %d %s (km %s; depth unknown)", len(km), what, strings.Join(km, ", "))
 }

@@ -247,7 +247,7 @@ func factsOf(f facts.Facts) factsJSON {
 	j := factsJSON{num(f.FromM), num(f.ToM), num(f.LengthM), []shareJSON{}, num(f.AscentM), num(f.DescentM), num(f.LowM), num(f.HighM),
 		num(f.UpGrade), num(f.DownGrade), num(f.GradeBand), num(f.SideSlope), num(f.RoadM), num(f.DriveM), num(f.DriveMin),
 		num(f.WalkMin), f.WalkEst, num(f.MoveMin), f.Fords, f.Gates, num(f.KeptShare), num(f.OutsideShare), map[string]num{},
-		[]string{}, map[string]num{}, map[string]num{}, f.Crossings}
+		[]string{}, map[string]num{}, map[string]num{}, len(f.Crossings)}
 	for _, g := range f.Ground {
 		j.Ground = append(j.Ground, shareJSON{g.Ground, num(g.Share)})
 	}

@@ -41,9 +41,9 @@ type Facts struct {
 	WalkEst      bool    // the walk is an estimate without a height surface
 	MoveMin      float64 // driving time, minutes
 	Fords, Gates int
-	Crossings    int     // of water without a tag that says how; Mark.Chance tells how likely each is a ford
-	KeptShare    float64 // share of the length on maintained road
-	OutsideShare float64 // share that the region data do not cover
+	Crossings    []float64 // of water without a tag that says how, metres along the route; Mark.Chance tells how likely each is a ford
+	KeptShare    float64   // share of the length on maintained road
+	OutsideShare float64   // share that the region data do not cover
 	HelpM        [geo.NumHelp]float64
 	HelpAt       [geo.NumHelp]int32 // index into Survey.Help of the nearest at the leg's worst place, -1 unknown
 	HelpAtMost   [geo.NumHelp]bool  // HelpM is the most it can be: a nearer place may lie beyond the data
@@ -153,7 +153,7 @@ func Between(s *geo.Survey, from, to int, name string) Facts {
 		case geo.MarkGate:
 			f.Gates++
 		case geo.MarkWater:
-			f.Crossings++
+			f.Crossings = append(f.Crossings, m.DistanceM)
 		}
 	}
 	return f

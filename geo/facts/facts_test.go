@@ -46,8 +46,8 @@ func TestOf(t *testing.T) {
 	check("furthest road", f.RoadM, 5)
 	check("minutes", f.MoveMin, 25.0/60)
 	check("walk out without data", f.WalkMin, n)
-	if f.Fords != 1 || f.Gates != 0 || f.Crossings != 1 {
-		t.Errorf("fords %d gates %d crossings %d, want 1, 0 and 1", f.Fords, f.Gates, f.Crossings)
+	if f.Fords != 1 || f.Gates != 0 || len(f.Crossings) != 1 {
+		t.Errorf("fords %d gates %d crossings %d, want 1, 0 and 1", f.Fords, f.Gates, len(f.Crossings))
 	}
 	want := []Share{{geo.Sand, 0.6}, {geo.Unknown, 0.2}, {geo.Sealed, 0.2}}
 	for i, w := range want {
