@@ -31,7 +31,7 @@ const (
 // mostPart bounds each unpacked part in bytes, so that a bomb is refused. The demo's plan takes 6 kB, and one with
 // every variant and a log of years some hundred; 64 MiB of route is two million points, as much as is read from
 // a route's own file, and a survey of 200 000 samples takes about as much.
-var mostPart = map[string]uint64{planPart: 2 << 20, routePart: 64 << 20, surveyPart: 256 << 20}
+var mostPart = map[string]uint64{planPart: 1 << 20, routePart: 64 << 20, surveyPart: 256 << 20}
 
 // Saved is the content of a .trip file.
 type Saved struct {
@@ -170,17 +170,32 @@ func sweep(path string) {
 	}
 }
 
-// ReadSaved opens a .trip file on disk.
-func ReadSaved(path string) (Saved, error) {
+// openFile opens a file that the user named; folders are refused.
+func openFile(path string) (*os.File, os.FileInfo, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return Saved{}, fileError(path, err)
+		return nil, nil, fileError(path, err)
 	}
-	defer f.Close()
 	st, err := f.Stat()
 	if err != nil {
-		return Saved{}, fileError(path, err)
+		err = fileError(path, err)
+	} else if st.IsDir() {
+		err = &geo.InputError{File: filepath.Base(path), Reason: "is a folder", Remedy: "name a file in it"}
 	}
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return f, st, nil
+}
+
+// ReadSaved opens a .trip file on disk.
+func ReadSaved(path string) (Saved, error) {
+	f, st, err := openFile(path)
+	if err != nil {
+		return Saved{}, err
+	}
+	defer f.Close()
 	return DecodeSaved(f, st.Size(), filepath.Base(path))
 }
 

@@ -102,7 +102,7 @@ func TestABombIsRefused(t *testing.T) {
 	}{
 		{"a survey beyond its limit", func(s *Saved) { s.Survey = make([]byte, mostPart[surveyPart]+10) }, "256 MiB"},
 		{"a route beyond its limit", func(s *Saved) { s.Route = make([]byte, mostPart[routePart]+10) }, "64 MiB"},
-		{"a plan beyond its limit", func(s *Saved) { s.Plan.Trip.Name = strings.Repeat("n", int(mostPart[planPart])) }, "2 MiB"},
+		{"a plan beyond its limit", func(s *Saved) { s.Plan.Trip.Name = strings.Repeat("n", int(mostPart[planPart])) }, "1 MiB"},
 		{"a survey of nothing", func(s *Saved) { s.Survey = make([]byte, easyPart+10) }, "unpacks from"},
 	} {
 		s := demoSaved(t)

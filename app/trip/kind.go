@@ -6,7 +6,6 @@ import (
 	"compress/bzip2"
 	"compress/gzip"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -29,18 +28,11 @@ const (
 // choice (GeoJSON may be a route or a region: it is a region when a feature carries a highway, natural,
 // landuse, amenity or surface property). Errors are those of reading the file.
 func KindOf(path string) (Kind, error) {
-	f, err := os.Open(path)
+	f, st, err := openFile(path)
 	if err != nil {
-		return KindUnknown, fileError(path, err)
+		return KindUnknown, err
 	}
 	defer f.Close()
-	st, err := f.Stat()
-	if err != nil {
-		return KindUnknown, fileError(path, err)
-	}
-	if st.IsDir() {
-		return KindUnknown, &geo.InputError{File: filepath.Base(path), Reason: "is a folder", Remedy: "name a file in it"}
-	}
 	if st.Size() == 0 {
 		return KindUnknown, &geo.InputError{File: filepath.Base(path), Reason: "is empty", Remedy: "fetch it again"}
 	}

@@ -139,6 +139,8 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 		*d = *req.Base
 		d.Plan = req.Base.Plan.Clone()
 		d.Judgement = nil
+	case len(req.Files) > 0:
+		return nil, &geo.InputError{File: filepath.Base(req.Files[0]), Reason: "is no route and no saved trip", Remedy: "name a .gpx file, a saved .trip, or the word demo, and regions and heights beside it"}
 	default:
 		return nil, &geo.InputError{Reason: "no route was given", Remedy: "name a .gpx file, a saved .trip, or the word demo"}
 	}
@@ -344,15 +346,11 @@ func (d *Document) heightBound() orb.Bound {
 }
 
 func readHeights(path string, within orb.Bound) ([]*height.Tile, FileRef, error) {
-	f, err := os.Open(path)
+	f, st, err := openFile(path)
 	if err != nil {
-		return nil, FileRef{}, fileError(path, err)
+		return nil, FileRef{}, err
 	}
 	defer f.Close()
-	st, err := f.Stat()
-	if err != nil {
-		return nil, FileRef{}, fileError(path, err)
-	}
 	t, err := height.Read(f, st.Size(), filepath.Base(path), within)
 	return t, refOf(path, st), err
 }

@@ -141,6 +141,9 @@ func EncodePlan(p Plan) ([]byte, error) {
 // DecodePlan reads what EncodePlan wrote, strictly: an unknown key, a wrong type, a newer schema or a
 // number that cannot be is refused with its line. file is the name for messages.
 func DecodePlan(data []byte, file string) (Plan, error) {
+	if n := bytes.Count(data, []byte("=")); n > mostValues {
+		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("%d values are given, at most %d are read", n, mostValues), Remedy: mendOr(file)}
+	}
 	var head struct {
 		Schema *int `toml:"schema"`
 	}
@@ -204,6 +207,9 @@ const (
 	mostOwn    = 5000 // own items, figures and lines of the log
 	mostPeople = 100  // in one vehicle
 	mostLoad   = 2000 // lines of one vehicle's load
+	// mostValues bounds all together; the demo has some 200. For each key that it does not know the TOML reader counts
+	// its line from the top.
+	mostValues = 20_000
 )
 
 // tooMany says which list of the plan is longer than it may be.

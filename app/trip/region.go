@@ -17,15 +17,11 @@ import (
 // readRegion reads the corridor of a region file, from the cache when the same corridor of the same
 // file (path, size and time) was read before. A cache that cannot be read or written is passed over.
 func readRegion(ctx context.Context, path string, c osm.Corridor, progress Progress) (*osm.Region, FileRef, error) {
-	f, err := os.Open(path)
+	f, st, err := openFile(path)
 	if err != nil {
-		return nil, FileRef{}, fileError(path, err)
+		return nil, FileRef{}, err
 	}
 	defer f.Close()
-	st, err := f.Stat()
-	if err != nil {
-		return nil, FileRef{}, fileError(path, err)
-	}
 	ref := refOf(path, st)
 	cached := cacheFile(ref, c)
 	if data, err := os.ReadFile(cached); err == nil {

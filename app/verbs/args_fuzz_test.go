@@ -58,3 +58,18 @@ func FuzzArgs(f *testing.F) {
 		}
 	})
 }
+
+// What no judging could do with is refused before anything is opened, whichever verb is asked.
+func TestFiguresBeyondReason(t *testing.T) {
+	for _, line := range []string{
+		"judge demo --corridor NaN", "judge demo --corridor -1", "judge demo --samples -1", "survey demo --corridor 1e9",
+		"compare demo --samples 999999999", "compare demo --corridor NaN", "compare demo --month 13", "compare demo --month 1 --month 2 --month 3 --month 4",
+		"pack demo --samples -3", "pack demo --payload NaN", "pack demo --picture x.gif", "assumptions --from nonsense", "papers demo --out x --picture NaNxNaN",
+	} {
+		var out, errs bytes.Buffer
+		status := Run(context.Background(), strings.Fields(line), Streams{&out, &errs}, nil)
+		if said := errs.String(); status != BadInput || out.Len() > 0 || strings.Count(said, "\n") != 1 {
+			t.Errorf("%s: exit status %d, %d bytes of output and the error %q, want one line and 2", line, status, out.Len(), said)
+		}
+	}
+}

@@ -12,7 +12,7 @@ import (
 
 type assumptionsArgs struct {
 	Search string `arg:"" optional:"" help:"Only numbers whose path, unit or source holds this text."`
-	From   string `help:"Only numbers of this provenance: standard, data, derived, practice, memory, assumption."`
+	From   string `help:"Only numbers of this provenance: standard, data, derived, practice, memory, assumption." enum:",standard,data,derived,practice,memory,assumption" default:""`
 	On     string `help:"Only numbers that the judging of this trip rests on, with what each does to readiness between its low and its high value, most first: a .gpx, a .trip, or the word demo. Takes some seconds." placeholder:"FILE"`
 	JSON   bool   `help:"Write them as JSON."`
 }

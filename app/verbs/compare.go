@@ -26,6 +26,9 @@ func compare(ctx context.Context, args []string, s Streams) int {
 	if status, done := parse("compare", "Judge two to four variants on the same route with the same samples, and say how sure the difference is. Without --with and --month: alone, together with the second vehicle, and the variants kept in the trip.", &a, args, s); done {
 		return status
 	}
+	if err := a.check(); err != nil {
+		return fail(s, fmt.Errorf("compare: %w", err))
+	}
 	samples := a.Samples
 	a.Samples = 0
 	d, err := a.open(ctx)
@@ -64,6 +67,19 @@ func compare(ctx context.Context, args []string, s Streams) int {
 	return Done
 }
 
+// check refuses what is known to be wrong before anything is opened.
+func (a *compareArgs) check() error {
+	if n := 1 + len(a.With) + len(a.Month); n > risk.MostVariants {
+		return fmt.Errorf("%d variants are named, at most %d can be set side by side", n, risk.MostVariants)
+	}
+	for _, m := range a.Month {
+		if m < 1 || m > 12 {
+			return fmt.Errorf("--month %d is not 1 to 12", m)
+		}
+	}
+	return a.source.check()
+}
+
 // columns are the variants that the arguments name.
 func (a *compareArgs) columns(plan *trip.Plan) ([]risk.Variant, error) {
 	if len(a.With)+len(a.Month) == 0 {
@@ -98,13 +114,7 @@ func (a *compareArgs) columns(plan *trip.Plan) ([]risk.Variant, error) {
 		out = append(out, risk.Variant{Name: v.Name, Trip: plan.Judged(v.Trip)})
 	}
 	for _, m := range a.Month {
-		if m < 1 || m > 12 {
-			return nil, fmt.Errorf("compare: --month %d is not 1 to 12", m)
-		}
 		out = append(out, risk.Variant{Name: time.Month(m).String(), Trip: inMonth(plan.Judged(plan.Trip), time.Month(m))})
-	}
-	if len(out) > risk.MostVariants {
-		return nil, fmt.Errorf("compare: %d variants are named, at most %d can be set side by side", len(out), risk.MostVariants)
 	}
 	return out, nil
 }

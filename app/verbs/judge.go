@@ -22,13 +22,21 @@ type source struct {
 	Samples  int      `help:"Samples for the uncertainty bands (0 = none, 2000 is plenty)." default:"${samples}" placeholder:"N"`
 }
 
-// open reads, measures and judges what the arguments name.
-func (a source) open(ctx context.Context) (*trip.Document, error) {
-	if a.Corridor < 0 || a.Corridor > 500 {
-		return nil, errors.New("--corridor must lie between 0 and 500 km")
+// check refuses figures that no judging could do with; verbs that take the samples elsewhere ask it first.
+func (a source) check() error {
+	if !(a.Corridor >= 0 && a.Corridor <= 500) {
+		return errors.New("--corridor must lie between 0 and 500 km")
 	}
 	if a.Samples < 0 || a.Samples > 100_000 {
-		return nil, errors.New("--samples must lie between 0 and 100000")
+		return errors.New("--samples must lie between 0 and 100000")
+	}
+	return nil
+}
+
+// open reads, measures and judges what the arguments name.
+func (a source) open(ctx context.Context) (*trip.Document, error) {
+	if err := a.check(); err != nil {
+		return nil, err
 	}
 	d, err := trip.Open(ctx, trip.Request{Files: []string{a.File}, Region: a.Region, Heights: a.Heights, CorridorM: 1000 * a.Corridor, Track: a.Track, Samples: a.Samples}, nil)
 	if err != nil {

@@ -2,16 +2,19 @@ package verbs
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/google/renameio/v2/maybe"
 
 	"lastroad/app/plot"
 	"lastroad/app/report"
 	"lastroad/app/trip"
+	"lastroad/geo"
 	"lastroad/risk"
 )
 
@@ -30,6 +33,12 @@ func pack(ctx context.Context, args []string, s Streams) int {
 	}
 	if !(a.Payload >= 0 && a.Payload <= 20000) || !(a.Volume >= 0 && a.Volume <= 20000) {
 		return fail(s, errors.New("pack: --payload and --volume must lie between 0 and 20000"))
+	}
+	if err := a.check(); err != nil {
+		return fail(s, fmt.Errorf("pack: %w", err))
+	}
+	if e := pictureEnding(a.Picture); a.Picture != "" && e != ".svg" && e != ".png" {
+		return fail(s, fmt.Errorf("pack: --picture %s ends neither in .svg nor in .png", filepath.Base(a.Picture)))
 	}
 	samples := min(a.Samples, 500)
 	a.Samples = 0
@@ -69,24 +78,23 @@ func pack(ctx context.Context, args []string, s Streams) int {
 	return Done
 }
 
-// drawFrontier writes the picture of readiness against kilograms; the ending of the name says how.
+func pictureEnding(path string) string { return strings.ToLower(filepath.Ext(path)) }
+
+// drawFrontier writes the picture of readiness against kilograms, whole or not at all; the ending of the name says how.
 func drawFrontier(path string, points []risk.Pack) error {
-	ending := strings.ToLower(filepath.Ext(path))
-	if ending != ".svg" && ending != ".png" {
-		return fmt.Errorf("pack: --picture %s ends neither in .svg nor in .png", filepath.Base(path))
+	const width, height = 640, 380
+	var b bytes.Buffer
+	var err error
+	if pictureEnding(path) == ".svg" {
+		err = plot.FrontierSVG(&b, points, width, height)
+	} else {
+		err = plot.FrontierPNG(&b, points, width, height, 2)
 	}
-	f, err := os.Create(path)
 	if err != nil {
 		return err
 	}
-	const width, height = 640, 380
-	if ending == ".svg" {
-		err = plot.FrontierSVG(f, points, width, height)
-	} else {
-		err = plot.FrontierPNG(f, points, width, height, 2)
+	if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
+		return &geo.InputError{File: filepath.Base(path), Reason: "cannot be written", Remedy: "name a file in a folder that exists and may be written to", Err: err}
 	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	return err
+	return nil
 }

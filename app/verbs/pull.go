@@ -83,7 +83,7 @@ type PullReport = bench.Report
 func Pull(args []string, stdout, stderr io.Writer) int {
 	s := Streams{Out: stdout, Err: stderr}
 	var a pullArgs
-	if status, done := parse("pull", pullHelp, &a, joinNegative(args), s); done {
+	if status, done := parse("pull", pullHelp, &a, args, s); done {
 		return status
 	}
 	data, file := assets.Table("recovery")
@@ -114,20 +114,6 @@ func Pull(args []string, stdout, stderr io.Writer) int {
 		return Findings
 	}
 	return Done
-}
-
-// joinNegative writes "--grade -5" as "--grade=-5", which would else be taken for a flag of its own.
-func joinNegative(args []string) []string {
-	var out []string
-	for i := 0; i < len(args); i++ {
-		if args[i] == "--grade" && i+1 < len(args) && strings.HasPrefix(args[i+1], "-") {
-			out = append(out, "--grade="+args[i+1])
-			i++
-			continue
-		}
-		out = append(out, args[i])
-	}
-	return out
 }
 
 // report works the recovery out.

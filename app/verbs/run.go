@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -100,7 +101,7 @@ func parse(name, help string, dst any, args []string, s Streams) (status int, do
 	if err != nil {
 		panic("verbs: " + name + ": " + err.Error())
 	}
-	_, err = p.Parse(args)
+	_, err = p.Parse(joinNegative(args))
 	if exited {
 		return Done, true
 	}
@@ -108,6 +109,22 @@ func parse(name, help string, dst any, args []string, s Streams) (status int, do
 		return fail(s, fmt.Errorf("%s: %w; see lastroad %s --help", name, err, name)), true
 	}
 	return Done, false
+}
+
+var negative = regexp.MustCompile(`^-[0-9.]`)
+
+// joinNegative writes "--grade -5" as "--grade=-5", which would else be taken for a flag of its own.
+func joinNegative(args []string) []string {
+	var out []string
+	for i := 0; i < len(args); i++ {
+		a := args[i]
+		if strings.HasPrefix(a, "--") && len(a) > 2 && !strings.Contains(a, "=") && i+1 < len(args) && negative.MatchString(args[i+1]) {
+			i++
+			a += "=" + args[i]
+		}
+		out = append(out, a)
+	}
+	return out
 }
 
 // fail prints err as one line and returns the exit status for it.
