@@ -27,6 +27,7 @@ type bareCell struct {
 	ground geo.Ground
 	person bool    // mean is per person
 	mean   float64 // share of the ground, length or crossings, rate, share of the event, slope factors
+	worst  float64 // the same with the rate that the worst case is reckoned with
 }
 
 // layBare works out what the ground brings.
@@ -43,7 +44,7 @@ func (b *bare) under(cat *catalogue.Catalogue) *bare {
 	for e := range cat.Events {
 		ev, old := &cat.Events[e], &b.cat.Events[e]
 		h := &cat.Hazards[ev.Hazard]
-		fresh[e] = ev.Share != old.Share || h.Rate != b.cat.Hazards[ev.Hazard].Rate || daily && h.Per == "person_day"
+		fresh[e] = ev.Share != old.Share || h.Rate != b.cat.Hazards[ev.Hazard].Rate || h.Prior != b.cat.Hazards[ev.Hazard].Prior || daily && h.Per == "person_day"
 		for _, fi := range ev.Factors {
 			if f := &cat.Factors[fi]; onSlope(f) && f.Most != b.cat.Factors[fi].Most {
 				fresh[e] = true
@@ -66,7 +67,8 @@ func onSlope(f *catalogue.Factor) bool { return f.Variable == "grade" || f.Varia
 func relay(from *bare, cat *catalogue.Catalogue, fresh []bool) *bare {
 	s, pieces := from.survey, from.pieces
 	b := &bare{survey: s, cat: cat, facts: from.facts, pieces: pieces, first: make([]int, 1, len(pieces)+1), cells: make([]bareCell, 0, len(from.cells))}
-	means := meanRates(cat)
+	means := meanRates(cat, func(h *catalogue.Hazard, g geo.Ground) geo.Figure { return h.Rate[g] })
+	measures := meanRates(cat, (*catalogue.Hazard).Measure)
 	day := cat.Figure("drive_day_h").Central
 	slide := -1
 	if e, ok := cat.EventIndex("climb/slide"); ok {
@@ -124,6 +126,7 @@ func relay(from *bare, cat *catalogue.Catalogue, fresh []bool) *bare {
 				if m <= 0 {
 					continue
 				}
+				worst := amount * w * measures[ev.Hazard][g] * ev.Share[g].Central
 				for _, fi := range ev.Factors {
 					switch f := &cat.Factors[fi]; f.Variable {
 					case "grade":
@@ -131,13 +134,15 @@ func relay(from *bare, cat *catalogue.Catalogue, fresh []bool) *bare {
 						if e == slide {
 							kind = slopeDown
 						}
-						m *= slopes.mean(kind, f, p.steep, f.Most[g].Central, g)
+						k := slopes.mean(kind, f, p.steep, f.Most[g].Central, g)
+						m, worst = m*k, worst*k
 					case "side":
-						m *= slopes.mean(slopeSide, f, p.side, f.Most[g].Central, g)
+						k := slopes.mean(slopeSide, f, p.side, f.Most[g].Central, g)
+						m, worst = m*k, worst*k
 					}
 				}
 				if m > 0 {
-					b.cells = append(b.cells, bareCell{int32(e), g, person, m})
+					b.cells = append(b.cells, bareCell{int32(e), g, person, m, worst})
 				}
 			}
 		}
@@ -146,12 +151,12 @@ func relay(from *bare, cat *catalogue.Catalogue, fresh []bool) *bare {
 	return b
 }
 
-// meanRates are the mean rates of the hazards by ground, per their own exposure.
-func meanRates(cat *catalogue.Catalogue) [][geo.NumGrounds]float64 {
+// meanRates are the means of rates of the hazards by ground, per their own exposure.
+func meanRates(cat *catalogue.Catalogue, rate func(*catalogue.Hazard, geo.Ground) geo.Figure) [][geo.NumGrounds]float64 {
 	out := make([][geo.NumGrounds]float64, len(cat.Hazards))
 	for i := range cat.Hazards {
 		for g := geo.Sealed; g < geo.NumGrounds; g++ {
-			out[i][g] = meanRate(cat.Hazards[i].Rate[g])
+			out[i][g] = meanRate(rate(&cat.Hazards[i], g))
 		}
 	}
 	return out
@@ -224,13 +229,13 @@ func (x *exposure) with(b *bare, people int) {
 	for i := range b.pieces {
 		for k := b.first[i]; k < b.first[i+1]; k++ {
 			c := &b.cells[k]
-			m := c.mean
+			m, worst := c.mean, c.worst
 			if c.person {
-				m *= float64(people)
+				m, worst = m*float64(people), worst*float64(people)
 			}
 			q := factors[c.event][c.ground]
-			n := cell{piece: i, event: int(c.event), ground: c.ground, mean: m * q.actual, worst: m * q.adverse}
-			n.worst = math.Max(n.worst, n.mean)
+			n := cell{piece: i, event: int(c.event), ground: c.ground, mean: m * q.actual, worst: worst * q.adverse}
+			n.worst = math.Max(n.worst, worst*q.actual)
 			if n.worst > 0 {
 				x.cells = append(x.cells, n)
 			}

@@ -251,6 +251,9 @@ func (b *builder) build() *coverage.Model {
 		omega = geo.Figure{Low: o, Central: o, High: o, Unit: "1", From: geo.FromUser, Source: "set by the user"}
 	}
 	b.m = coverage.Model{Omega: omega.Central, Together: b.both != nil}
+	for i := range cat.Hazards {
+		b.m.Learnt = b.m.Learnt || cat.Hazards[i].Prior != nil
+	}
 	ef := cat.Figure("common_ef").Central
 	b.m.Common = b.input("common", func() coverage.Input {
 		return coverage.RateInput("", "all rates together", cat.Figure("common_ef").From, 1/ef, ef)

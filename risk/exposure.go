@@ -121,7 +121,7 @@ func expose(b *bare, t *Trip, soft bool, room *scratch) *exposure {
 	}
 	for i := range cat.Hazards {
 		if cat.Hazards[i].Per == "1000km" {
-			x.floor += meanRate(cat.Hazards[i].Rate[geo.Sealed]) / 1e6
+			x.floor += meanRate(cat.Hazards[i].Measure(geo.Sealed)) / 1e6
 		}
 	}
 	x.floor *= cat.Figure("floor_ratio").Central

@@ -13,6 +13,8 @@ import (
 	"pgregory.net/rapid"
 
 	"lastroad/geo"
+	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
 	"lastroad/risk/recovery"
 )
 
@@ -196,6 +198,48 @@ func TestReadinessMovesTheRightWay(t *testing.T) {
 		}
 		if !good && y > x+1e-9 {
 			rt.Errorf("%s takes readiness from %.9f to %.9f", what, x, y)
+		}
+	})
+}
+
+// A log with more troubles on as much ground never raises readiness, whatever is carried against them: the worst case
+// stays that of the tables. A log without troubles never lowers it.
+func TestALogOfTroublesNeverRaisesReadiness(t *testing.T) {
+	k := itemKeys(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		s := aRoute(rt)
+		tr := aTrip(rt, k, len(k))
+		h := &cat(t).Hazards[rapid.IntRange(0, len(cat(t).Hazards)-1).Draw(rt, "hazard")]
+		if h.Per == "trip" {
+			return
+		}
+		entry := catalogue.LogEntry{Hazard: h.Key, Ground: geo.Ground(rapid.IntRange(1, int(geo.NumGrounds)-1).Draw(rt, "ground")),
+			Amount: rapid.Float64Range(1, 5000).Draw(rt, "amount"), Events: float64(rapid.IntRange(0, 60).Draw(rt, "events"))}
+		judged := func(events float64) coverage.Result {
+			e := entry
+			e.Events = events
+			c, _, err := cat(t).Learn([]catalogue.LogEntry{e})
+			if err != nil {
+				rt.Fatal(err)
+			}
+			st, err := begin(context.Background(), s, tr, c, Options{Quick: true, central: true, Memo: &Memo{}})
+			if err != nil {
+				rt.Fatal(err)
+			}
+			if err := st.m.Check(); err != nil {
+				rt.Errorf("the model is unsound: %v", err)
+			}
+			return st.res
+		}
+		few, many := judged(entry.Events), judged(entry.Events+float64(rapid.IntRange(1, 40).Draw(rt, "more")))
+		if many.Readiness() > few.Readiness()+1e-9 || few.Readiness() > 100+1e-9 || many.Readiness() < -1e-9 {
+			rt.Errorf("more troubles with %s in the log take readiness from %.9f to %.9f", h.Key, few.Readiness(), many.Readiness())
+		}
+		if math.Abs(many.D-few.D) > 1e-12*few.D {
+			rt.Errorf("more troubles with %s in the log take the denominator from %g to %g", h.Key, few.D, many.D)
+		}
+		if none := judged(0); none.Readiness() < ready(t, s, tr).res.Readiness()-1e-9 {
+			rt.Errorf("a log without troubles with %s takes readiness to %.9f", h.Key, none.Readiness())
 		}
 	})
 }

@@ -61,6 +61,17 @@ type Hazard struct {
 	// Per is the exposure: "1000km", "crossing", "person_day" or "trip" (worked out, not from a rate).
 	Per  string
 	Rate [geo.NumGrounds]geo.Figure // median with its 5 and 95 % points; index Unknown is not used
+	// Prior are the rates before the user's log, nil without one. The worst case that readiness is measured against
+	// stays with them: else troubles met and well covered would raise readiness.
+	Prior *[geo.NumGrounds]geo.Figure
+}
+
+// Measure is the rate on a ground that the worst case is reckoned with.
+func (h *Hazard) Measure(g geo.Ground) geo.Figure {
+	if h.Prior != nil {
+		return h.Prior[g]
+	}
+	return h.Rate[g]
 }
 
 // Event is one kind of trouble: a share of its hazard.

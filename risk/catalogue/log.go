@@ -26,7 +26,8 @@ type LogChange struct {
 
 // Learn returns a copy of c whose rates are updated by the user's own log, and what changed. The prior, a
 // lognormal, is read as a gamma of the same mean and variation; n events in an exposure E turn shape a
-// and rate b into a+n and b+E (gamma-Poisson). Forgetting the log is using c again. It refuses unknown
+// and rate b into a+n and b+E (gamma-Poisson). The rates before it stay in Hazard.Prior: the worst case that readiness
+// is measured against is not moved by a log. Forgetting the log is using c again. It refuses unknown
 // hazards and grounds, negative numbers, and events without exposure.
 func (c *Catalogue) Learn(log []LogEntry) (*Catalogue, []LogChange, error) {
 	type cell struct {
@@ -65,6 +66,12 @@ func (c *Catalogue) Learn(log []LogEntry) (*Catalogue, []LogChange, error) {
 		events[k] += l.Events
 	}
 	n := c.clone()
+	for i := range n.Hazards {
+		if h := &n.Hazards[i]; h.Prior == nil && len(order) > 0 {
+			prior := h.Rate
+			h.Prior = &prior
+		}
+	}
 	var changes []LogChange
 	for _, k := range order {
 		h := &n.Hazards[k.hazard]

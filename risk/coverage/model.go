@@ -89,12 +89,14 @@ type Model struct {
 	HelpInput  int32 // multiplies every median of help; -1 = none
 	Common     int32 // multiplies every mean; -1 = none
 	Together   bool  // the partner comes along
-	Things     []Thing
-	Events     []Event
-	Classes    []Class
-	Pieces     []Piece
-	Cells      []Cell
-	Inputs     []Input
+	// Learnt says that means come from a user's log: they may lie above the adverse case, which does not.
+	Learnt  bool
+	Things  []Thing
+	Events  []Event
+	Classes []Class
+	Pieces  []Piece
+	Cells   []Cell
+	Inputs  []Input
 	// Running, when set, gives for each thing the running need after 0, 1, 2... pieces, in place of the sum
 	// over the cells: for a model that holds only some of the events.
 	Running [][]float64
@@ -139,7 +141,7 @@ func (m *Model) Check() error {
 		return fmt.Errorf("pieces hold %d of %d cells", at, len(m.Cells))
 	}
 	for i, c := range m.Cells {
-		if !(c.Mean >= 0 && c.Worst >= c.Mean*(1-1e-12)) {
+		if !(c.Mean >= 0 && c.Worst >= 0 && (m.Learnt || c.Worst >= c.Mean*(1-1e-12))) {
 			return fmt.Errorf("cell %d: mean %g, adverse case %g", i, c.Mean, c.Worst)
 		}
 		if int(c.Event) >= len(m.Events) || int(c.Class) >= len(m.Classes) {
