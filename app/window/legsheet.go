@@ -2,7 +2,6 @@ package window
 
 import (
 	"fmt"
-	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -182,16 +181,42 @@ func (s *legSheet) why(sc risk.Score) {
 
 // oddsRow shows the three chances side by side, larger than the readiness they stand beside.
 func oddsRow(sc risk.Score) fyne.CanvasObject {
-	return container.New(&even{gap: 6},
-		oddsTile(sc.Stopped, tr("stopped")), oddsTile(sc.NotUnaided, tr("not out unaided")), oddsTile(sc.NoHelp, tr("no help in time")))
+	fit := &oddsFit{even: even{gap: 6}}
+	tile := func(o risk.Odds, what string) fyne.CanvasObject {
+		n := prose(oddsText(o))
+		n.TextStyle.Bold, n.SizeName = true, theme.SizeNameSubHeadingText
+		fit.chances = append(fit.chances, n)
+		return oddsTile(n, o, what)
+	}
+	return container.New(fit, tile(sc.Stopped, tr("stopped")), tile(sc.NotUnaided, tr("not out unaided")), tile(sc.NoHelp, tr("no help in time")))
 }
 
-func oddsTile(o risk.Odds, what string) fyne.CanvasObject {
-	n := prose(oddsText(o))
-	n.TextStyle.Bold, n.SizeName = true, theme.SizeNameSubHeadingText
-	if utf8.RuneCountInString(n.Text) > 12 {
-		n.SizeName = theme.SizeNameText
+// oddsFit is even with chances in large letters where they fit in a line, else in smaller ones: a wrapped number would
+// read as two.
+type oddsFit struct {
+	even
+	chances []*widget.Label
+}
+
+// Layout implements fyne.Layout.
+func (f *oddsFit) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	room := (s.Width-f.gap*2)/3 - 2*theme.InnerPadding() - 4
+	name := theme.SizeNameSubHeadingText
+	for _, l := range f.chances {
+		if fyne.MeasureText(l.Text, theme.Size(name), l.TextStyle).Width > room {
+			name = theme.SizeNameText
+		}
 	}
+	for _, l := range f.chances {
+		if l.SizeName != name {
+			l.SizeName = name
+			l.Refresh()
+		}
+	}
+	f.even.Layout(o, s)
+}
+
+func oddsTile(n *widget.Label, o risk.Odds, what string) fyne.CanvasObject {
 	parts := []fyne.CanvasObject{n, soft(what)}
 	if b := oddsBand(o); b != "" {
 		parts = append(parts, soft(b))

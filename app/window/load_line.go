@@ -186,12 +186,14 @@ func (s *loadScreen) showMass() {
 		return
 	}
 	f, l := s.p.format(), j.Load
+	// In a line of several masses the unit stands once, behind the last: more of them would make it wrap.
+	bare := func(kg float64) string { return strings.TrimSuffix(f.Format(units.Mass, kg), " "+f.Symbol(units.Mass)) }
 	bar := func(name string, v, limit float64) {
 		if !(limit > 0) {
 			return
 		}
 		over := v > limit
-		text := tr("{{.A}} of {{.B}}", map[string]any{"A": f.Format(units.Mass, v), "B": f.Format(units.Mass, limit)})
+		text := tr("{{.A}} of {{.B}}", map[string]any{"A": bare(v), "B": f.Format(units.Mass, limit)})
 		val := plainText(text)
 		if over {
 			val = plainText("✗ " + text + "  " + tr("over by {{.N}}", with("N", f.Format(units.Mass, v-limit))))
@@ -212,7 +214,7 @@ func (s *loadScreen) showMass() {
 	if l.PayloadLeftKg >= 0 {
 		line(tr("Payload left"), f.Format(units.Mass, l.PayloadLeftKg))
 	}
-	line(tr("Things, people, fluids"), f.Format(units.Mass, l.ItemsKg)+", "+f.Format(units.Mass, l.PeopleKg)+", "+f.Format(units.Mass, l.FluidsKg))
+	line(tr("Things, people, fluids"), bare(l.ItemsKg)+", "+bare(l.PeopleKg)+", "+f.Format(units.Mass, l.FluidsKg))
 	line(tr("Water, fuel"), f.Format(units.Volume, l.WaterL)+", "+f.Format(units.Volume, l.FuelL))
 	if l.TipAngleDeg > 0 {
 		line(tr("Side tilt at which it tips, standing"), f.Format(units.Angle, l.TipAngleDeg))

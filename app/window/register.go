@@ -117,7 +117,7 @@ func figureText(row *registerRow) string {
 		t += " (" + n(row.Low) + " – " + n(row.High) + ")"
 	}
 	if row.Unit != "1" {
-		t += " " + row.Unit
+		t += " " + strings.ReplaceAll(row.Unit, "degC", "°C")
 	}
 	return t
 }

@@ -19,6 +19,7 @@ type wrapButton struct {
 	// Importance: low for no ground of its own, high for the screen's main thing to do.
 	Importance widget.Importance
 
+	sign     fyne.Resource
 	icon     *widget.Icon
 	label    *widget.Label
 	back     *canvas.Rectangle
@@ -38,7 +39,7 @@ var (
 )
 
 func newWrapButton(text string, icon fyne.Resource, run func()) *wrapButton {
-	b := &wrapButton{Text: text, icon: widget.NewIcon(icon), label: prose(text), OnTapped: run, back: canvas.NewRectangle(color.Transparent), ring: canvas.NewRectangle(color.Transparent)}
+	b := &wrapButton{Text: text, sign: icon, icon: widget.NewIcon(icon), label: prose(text), OnTapped: run, back: canvas.NewRectangle(color.Transparent), ring: canvas.NewRectangle(color.Transparent)}
 	b.label.TextStyle.Bold = true
 	b.back.CornerRadius, b.ring.CornerRadius = theme.InputRadiusSize(), theme.InputRadiusSize()
 	b.ring.StrokeWidth = 2
@@ -57,7 +58,10 @@ func (b *wrapButton) SetText(t string) {
 }
 
 // SetIcon changes the icon.
-func (b *wrapButton) SetIcon(r fyne.Resource) { b.icon.SetResource(r) }
+func (b *wrapButton) SetIcon(r fyne.Resource) {
+	b.sign = r
+	b.paint()
+}
 
 func (b *wrapButton) paint() {
 	var c color.Color = color.Transparent
@@ -83,9 +87,14 @@ func (b *wrapButton) paint() {
 	}
 	b.label.Importance = widget.MediumImportance
 	b.label.TextStyle.Bold = true
+	sign := b.sign
 	if b.off {
 		b.label.Importance = widget.LowImportance
+		if sign != nil {
+			sign = theme.NewDisabledResource(sign)
+		}
 	}
+	b.icon.SetResource(sign)
 	b.back.Refresh()
 	b.ring.Refresh()
 	b.label.Refresh()
