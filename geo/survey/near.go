@@ -136,15 +136,14 @@ func nearest(ctx context.Context, samples []geo.Sample, chunks []chunk, t *thing
 		if tree.Len() == 0 {
 			return nil
 		}
-		prev := -1
+		along := tree.Follow()
 		for i := c.from; i < c.to; i++ {
 			if i&1023 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
 			p := orb.Point{samples[i].Lon, samples[i].Lat}
 			x, y := c.plane.ToXY(p)
-			seg, d, _, _ := tree.Nearest(x, y, prev)
-			prev = seg
+			_, d, _, _ := along.Nearest(x, y)
 			best, bestAt, bestThing := math.Inf(1), orb.Point{}, int32(-1)
 			// The plane's nearest is at most d(1+slack)+bend away, so the true nearest shows within what follows.
 			tree.Within(x, y, (d*(1+c.slack)+t.bend)*(1+c.slack)+t.bend+0.001, func(seg int, _, _, _ float64) bool {
