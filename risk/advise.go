@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"lastroad/geo"
@@ -19,10 +20,15 @@ type Advice struct {
 	// gains nothing alone is not in the list.
 	Things, Sets []Suggestion
 	Skills       []Suggestion // what somebody could learn; no mass
-	// Best is the best set under the limits, without what would win less than a hundredth of a point in all.
+	// Second are things and sets that would win readiness in the second vehicle's load, by gain per kilogram; nil when
+	// none comes along. SecondKg is the payload that it has left.
+	Second   []Suggestion
+	SecondKg float64
+	// Best is the best set under the limits, without what would win less than a hundredth of a point in all or next to
+	// nothing beside the rest; without things when nothing more would show.
 	Best Pack
 	// Frontier are sets of the same candidates from nothing to the limit, lightest first: no set of at most the
-	// mass of one is better by more than a hundredth of a point, as far as its search was exact (Pack.Exact). Between
+	// mass of one is better by more than a twentieth of a point, as far as its search was exact (Pack.Exact). Between
 	// two of them others may lie.
 	Frontier  []Pack
 	Stay      []StayHome // what is carried, by what its absence would cost
@@ -48,7 +54,8 @@ type Pack struct {
 	Title     string
 	Kg, L     float64
 	Readiness float64
-	// Exact is true when no set within the limits is better by more than a hundredth of a point; none can exceed UpTo.
+	// Exact is true when no set within the limits is better by more than a twentieth of a point, which would not show in a
+	// readiness with one decimal; none can exceed UpTo.
 	Exact bool
 	UpTo  float64
 }
@@ -119,6 +126,13 @@ func Advise(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue
 	a.Best = p.pack(p.trim(choose.Best(ctx, p.problem, bound, 0)))
 	opts.report("frontier", 0.7)
 	a.Frontier = p.frontier(ctx, bound)
+	if st.both != nil {
+		opts.report("the second vehicle's load", 0.75)
+		a.SecondKg = math.Max(0, st.loadOf(st.trip.Partner).PayloadLeftKg)
+		if a.Second, err = p.second(a.SecondKg); err != nil {
+			return nil, err
+		}
+	}
 	opts.report("what may stay", 0.8)
 	if a.Stay, err = st.stay(); err != nil {
 		return nil, err
@@ -404,18 +418,22 @@ func (p *packer) items(set uint64) ([]LoadItem, string) {
 // trifle is the gain in points that is not worth a gram: it would not show.
 const trifle = 0.01
 
-// trim leaves out of a set what wins next to nothing, the heaviest first, as long as less than a trifle is lost
-// in all.
+// shows reports whether trouble taken away shows in points with two decimals.
+func (p *packer) shows(loss float64) bool { return 100*loss/p.st.res.Whole() >= trifle }
+
+// trim leaves out of a set what wins next to nothing, the heaviest first: as long as less than a trifle is lost in
+// all, and whatever wins less than half of one beside the rest, which would stand there as worth 0.00.
 func (p *packer) trim(c choose.Choice) choose.Choice {
-	room := c.Loss + trifle/100*p.st.res.D
+	whole, most := c.Loss, trifle/100*p.st.res.Whole()
 	members := choose.Members(c.Set)
 	sort.SliceStable(members, func(a, b int) bool { return p.problem.Candidates[members[a]].Kg > p.problem.Candidates[members[b]].Kg })
 	for _, m := range members {
 		set := c.Set &^ (1 << m)
-		if l := p.problem.Loss(set); l <= room {
+		if l := p.problem.Loss(set); l <= whole+most || l-c.Loss < most/2 {
 			c.Set, c.Loss, c.Kg, c.Litres = set, l, p.problem.Kg(set), p.problem.Litres(set)
 		}
 	}
+	c.Exact = c.Exact && c.Loss <= whole+leastWorthSaying/100*p.st.res.Whole()
 	return c
 }
 
@@ -449,6 +467,9 @@ func (p *packer) pack(c choose.Choice) Pack {
 	return Pack{Items: items, Title: title, Kg: c.Kg, L: c.Litres, Readiness: p.readiness(c.Loss), Exact: c.Exact, UpTo: p.readiness(c.Bound)}
 }
 
+// shownSets is how many sets are kept.
+const shownSets = 24
+
 // suggest ranks single candidates, and the sets of the losses, by gain per kilogram.
 func (p *packer) suggest(a *Advice) {
 	st := p.st
@@ -457,21 +478,56 @@ func (p *packer) suggest(a *Advice) {
 		singles[i] = 1 << i
 	}
 	for _, r := range choose.Rank(p.problem, singles) {
-		if r.Gain <= 0 {
-			break
+		if !p.shows(r.Gain) {
+			continue
 		}
 		items, title := p.items(r.Set)
 		a.Things = append(a.Things, p.suggestion(items, title, r.Kg, p.problem.Litres(r.Set), r.Gain))
 	}
 	for _, r := range st.allBundles() {
 		if b := &r.b; len(b.items) > 1 && r.u >= st.res.D*1e-4 {
-			a.Sets = append(a.Sets, p.suggestion(b.loadItems(st.cat), b.title(st.cat), b.kg, b.litre, st.gain(b, st.wholeTrip())))
+			if u := st.gain(b, st.wholeTrip()); p.shows(u) {
+				a.Sets = append(a.Sets, p.suggestion(b.loadItems(st.cat), b.title(st.cat), b.kg, b.litre, u))
+			}
 		}
 	}
 	sort.SliceStable(a.Sets, func(i, j int) bool { return a.Sets[i].PerKg > a.Sets[j].PerKg })
-	const shown = 24
-	a.Sets = a.Sets[:min(shown, len(a.Sets))]
+	a.Sets = a.Sets[:min(shownSets, len(a.Sets))]
 	st.sampleGains(a)
+}
+
+// second ranks the candidates and the sets of the losses by what they win in the second vehicle's load, as far as
+// they fit into its payload. What it carries serves it first, so each is judged anew with it.
+func (p *packer) second(payloadKg float64) ([]Suggestion, error) {
+	st := p.st
+	tries := slices.Clone(p.cands)
+	for _, r := range st.allBundles() {
+		if len(r.b.items) > 1 && r.u >= st.res.D*1e-4 {
+			tries = append(tries, r.b)
+		}
+	}
+	out := []Suggestion{}
+	for i := range tries {
+		b := &tries[i]
+		if b.kg > payloadKg {
+			continue
+		}
+		t := st.trip
+		partner := *t.Partner
+		partner.Load = append(slices.Clone(partner.Load), b.loadItems(st.cat)...)
+		t.Partner = &partner
+		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo, Daylight: st.opts.Daylight, pooled: true})
+		if err != nil {
+			v.release()
+			return nil, err
+		}
+		if u := st.res.U - v.res.U; p.shows(u) {
+			out = append(out, p.suggestion(b.loadItems(st.cat), b.title(st.cat), b.kg, b.litre, u))
+		}
+		v.release()
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].PerKg > out[b].PerKg })
+	return out[:min(shownSets, len(out))], nil
 }
 
 func (p *packer) suggestion(items []LoadItem, title string, kg, l, loss float64) Suggestion {

@@ -142,7 +142,7 @@ func (st *study) learn() []Suggestion {
 		if err != nil {
 			return out
 		}
-		if g := v.res.Readiness() - st.res.Readiness(); g > 1e-9 {
+		if g := v.res.Readiness() - st.res.Readiness(); g >= trifle {
 			out = append(out, Suggestion{Title: "somebody learns " + st.cat.Skills[k].Title, Gain: g, Likely: math.NaN()})
 		}
 	}

@@ -325,6 +325,21 @@ func TestAdvicePromisesWhatJudgingGives(t *testing.T) {
 		if d := got - a.Best.Readiness; d < -1e-6 || d > 2e-3 {
 			t.Errorf("judged with the best set readiness is %.6f, promised %.6f", got, a.Best.Readiness)
 		}
+		// Nothing is named that would stand there as worth 0.00 points.
+		for _, l := range [][]Suggestion{a.Things, a.Sets, a.Skills} {
+			for _, q := range l {
+				if q.Gain < trifle {
+					t.Errorf("%s is advised and wins %.5f points", q.Title, q.Gain)
+				}
+			}
+		}
+		for i := range a.Best.Items {
+			less := with
+			less.Party.Load = append(slices.Clone(base), slices.Delete(slices.Clone(a.Best.Items), i, i+1)...)
+			if d := got - judge(t, desert(), less, Options{Quick: true}).Trip.Readiness; d < trifle/2-1e-6 {
+				t.Errorf("the best set names %s, which wins %.5f points in it", a.Best.Items[i].Item, d)
+			}
+		}
 		for i := 1; i < len(a.Frontier); i++ {
 			if !(a.Frontier[i].Readiness > a.Frontier[i-1].Readiness && a.Frontier[i].Kg >= a.Frontier[i-1].Kg) {
 				t.Errorf("the frontier falls at %d: %.3f at %.1f kg after %.3f at %.1f kg", i, a.Frontier[i].Readiness, a.Frontier[i].Kg, a.Frontier[i-1].Readiness, a.Frontier[i-1].Kg)
@@ -359,6 +374,38 @@ func TestAdvicePromisesWhatJudgingGives(t *testing.T) {
 	}
 	if _, err := Advise(context.Background(), desert(), usualTrip(), cat(t), PackLimit{Candidates: load("unobtainium", 1)}, Options{}); err == nil {
 		t.Error("an unknown candidate is taken, want a refusal")
+	}
+}
+
+// What is advised for the second vehicle's load gives what it says when the whole trip is judged with it there, fits
+// into that vehicle's payload, and is not asked for when it stays at home.
+func TestAdviceForTheSecondVehicle(t *testing.T) {
+	s := made(stretch{12, pure(geo.Sand), 0.03, 30}, stretch{8, pure(geo.Mud), 0, 20})
+	tr := usualTrip()
+	p := helper()
+	p.Load = load("water", 40, "spare_wheel", 1)
+	tr.Partner, tr.Together = p, true
+	a, err := Advise(context.Background(), s, tr, cat(t), PackLimit{PayloadKg: 60}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Second) == 0 || !(a.SecondKg > 0) {
+		t.Fatalf("nothing is advised for an all but empty second vehicle with %.0f kg left", a.SecondKg)
+	}
+	for i, q := range a.Second {
+		if q.Gain < trifle || q.Kg > a.SecondKg || i > 0 && q.PerKg > a.Second[i-1].PerKg {
+			t.Errorf("%s wins %.4f points with %.1f of %.0f kg, as number %d", q.Title, q.Gain, q.Kg, a.SecondKg, i+1)
+		}
+		with, c := tr, *p
+		c.Load = append(slices.Clone(p.Load), q.Items...)
+		with.Partner = &c
+		if got := ready(t, s, with).res.Readiness() - a.Readiness; math.Abs(got-q.Gain) > 1e-9 {
+			t.Errorf("%s in the second vehicle wins %.6f points, promised %.6f", q.Title, got, q.Gain)
+		}
+	}
+	tr.Together = false
+	if a, err = Advise(context.Background(), s, tr, cat(t), PackLimit{PayloadKg: 60}, Options{}); err != nil || len(a.Second) > 0 {
+		t.Errorf("alone, %d things are advised for the second vehicle (%v)", len(a.Second), err)
 	}
 }
 

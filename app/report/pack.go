@@ -34,13 +34,18 @@ func PackText(w io.Writer, name string, v *risk.Advice) error {
 	suggestions("Single things", v.Things)
 	suggestions("Whole sets", v.Sets)
 	suggestions("Skills (no mass)", v.Skills)
+	suggestions(fmt.Sprintf("In the second vehicle, which has %.0f kg left; what it carries serves it first", v.SecondKg), v.Second)
 	how := "no other set of these things under the limits is better"
 	if !v.Best.Exact {
 		how = fmt.Sprintf("the search was cut short; none can exceed %.1f", v.Best.UpTo)
 	}
 	fmt.Fprintf(b, "\nBest set\n")
-	wrap(b, "  ", "  ", v.Best.Title)
-	fmt.Fprintf(b, "  %.1f kg, readiness %.1f; %s\n", v.Best.Kg, v.Best.Readiness, how)
+	if len(v.Best.Items) == 0 {
+		fmt.Fprintf(b, "  nothing more: no set under the limits wins a hundredth of a point on this route\n")
+	} else {
+		wrap(b, "  ", "  ", v.Best.Title)
+		fmt.Fprintf(b, "  %.1f kg, readiness %.1f; %s\n", v.Best.Kg, v.Best.Readiness, how)
+	}
 	if len(v.Frontier) > 1 {
 		fmt.Fprintf(b, "\nReadiness against kilograms (no set is both lighter and better; steps between)\n  %7s %9s  %s\n", "kg", "readiness", "set")
 		for i, p := range v.Frontier {
@@ -156,13 +161,15 @@ func PackJSON(w io.Writer, name string, v *risk.Advice) error {
 		Things    []suggestionJSON `json:"things"`
 		Sets      []suggestionJSON `json:"sets"`
 		Skills    []suggestionJSON `json:"skills"`
+		Second    []suggestionJSON `json:"second_vehicle"`
+		SecondKg  num              `json:"second_vehicle_payload_kg"`
 		Best      packJSON         `json:"best"`
 		Frontier  []packJSON       `json:"frontier"`
 		Stay      []stayJSON       `json:"carried"`
 		Single    []singleJSON     `json:"single_points"`
 		Shares    []shareJSON      `json:"trouble_shares"`
 		Caution   string           `json:"caution"`
-	}{Schema, "lastroad", name, num(v.Readiness), num(v.PayloadKg), num(v.VolumeL), suggestions(v.Things), suggestions(v.Sets), suggestions(v.Skills),
+	}{Schema, "lastroad", name, num(v.Readiness), num(v.PayloadKg), num(v.VolumeL), suggestions(v.Things), suggestions(v.Sets), suggestions(v.Skills), suggestions(v.Second), num(v.SecondKg),
 		packOf(v.Best), []packJSON{}, []stayJSON{}, []singleJSON{}, []shareJSON{}, Caution}
 	for _, p := range v.Frontier {
 		out.Frontier = append(out.Frontier, packOf(p))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"fyne.io/fyne/v2/theme"
@@ -100,6 +101,13 @@ func (s *loadScreen) showAdvice() {
 		sub(tr("Sets that only help together"))
 		add(s.told.Sets, 5)
 	}
+	second := slices.DeleteFunc(slices.Clone(s.told.Second), func(t risk.Suggestion) bool { return t.Gain < 0.05 })
+	for i, t := range second[:min(5, len(second))] {
+		if i == 0 {
+			sub(tr("Worth adding in the second vehicle"))
+		}
+		s.advice.Add(soft(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": spoken(t.Title), "Mass": f.Format(units.Mass, t.Kg)})))
+	}
 	if b := s.told.Best; len(b.Items) > 0 {
 		sub(tr("The best set under the payload left"))
 		text := tr("To {{.R}} with {{.What}}, {{.Mass}}", map[string]any{"R": f1(b.Readiness), "What": spoken(b.Title), "Mass": f.Format(units.Mass, b.Kg)})
@@ -109,6 +117,9 @@ func (s *loadScreen) showAdvice() {
 			s.advice.Add(soft(tr("No set under the limits can give more than {{.N}}.", with("N", f1(b.UpTo)))))
 		}
 		s.advice.Add(newAction(tr("Carry the whole set"), theme.ContentAddIcon(), func() { s.p.AddItems(spoken(b.Title), b.Items) }))
+	}
+	if len(s.told.Best.Items) == 0 {
+		s.advice.Add(soft(tr("Nothing more would show on this route.")))
 	}
 	s.showFrontier()
 	stay := make([]risk.StayHome, 0)
