@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -42,6 +43,48 @@ func linked(top string) ([]module, error) {
 	}
 	sort.Slice(list, func(a, b int) bool { return list[a].name() < list[b].name() })
 	return list, nil
+}
+
+// fontFolder is a folder of a module with typefaces, which have licences of their own.
+type fontFolder struct {
+	folder string // within the module, with slashes
+	files  []string
+}
+
+// name is how the list calls it.
+func (f fontFolder) name(m module) string {
+	return fmt.Sprintf("typefaces in %s of %s: %s", f.folder, m.name(), strings.Join(f.files, "; "))
+}
+
+// fontFolders are the folders of a module that hold typefaces beside a licence; those for its tests are left out.
+func fontFolders(dir string) (out []fontFolder, err error) {
+	err = filepath.WalkDir(dir, func(path string, e fs.DirEntry, err error) error {
+		if err != nil || !e.IsDir() {
+			return err
+		}
+		if n := e.Name(); path != dir && (n == "testdata" || strings.HasPrefix(n, ".") || strings.HasPrefix(n, "_")) {
+			return filepath.SkipDir
+		}
+		entries, err := os.ReadDir(path)
+		if err != nil {
+			return err
+		}
+		var files []string
+		for _, f := range entries {
+			if ext := strings.ToLower(filepath.Ext(f.Name())); ext == ".ttf" || ext == ".otf" {
+				files = append(files, f.Name())
+			}
+		}
+		if len(files) > 0 && path != dir && len(licenceFiles(path)) > 0 {
+			folder, err := filepath.Rel(dir, path)
+			if err != nil {
+				return err
+			}
+			out = append(out, fontFolder{filepath.ToSlash(folder), files})
+		}
+		return nil
+	})
+	return out, err
 }
 
 // licenceFiles are the files of a module that state its terms.
@@ -111,6 +154,20 @@ func licenceList(top string) ([]byte, error) {
 			order = append(order, t)
 		}
 		names[t] = append(names[t], m.name())
+		fonts, err := fontFolders(m.dir)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %v", m.name(), err)
+		}
+		for _, f := range fonts {
+			t, err := licenceText(filepath.Join(m.dir, f.folder))
+			if err != nil {
+				return nil, fmt.Errorf("%s: %v", m.name(), err)
+			}
+			if names[t] == nil {
+				order = append(order, t)
+			}
+			names[t] = append(names[t], f.name(m))
+		}
 	}
 	var b bytes.Buffer
 	b.WriteString("Licences of what is linked into the program. Written by: go run ./cmd/dev licences\n")

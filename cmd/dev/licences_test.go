@@ -39,11 +39,26 @@ func TestLicencesAreThoseOfTheModules(t *testing.T) {
 	if len(mods) < 20 {
 		t.Fatalf("only %d modules are linked", len(mods))
 	}
+	typefaces := 0
 	for _, m := range mods {
 		if !listed[m.name()] {
 			t.Errorf("%s is linked and not listed; run: go run ./cmd/dev licences", m.name())
 		}
 		delete(listed, m.name())
+		fonts, err := fontFolders(m.dir)
+		if err != nil {
+			t.Error(err)
+		}
+		for _, f := range fonts {
+			if !listed[f.name(m)] {
+				t.Errorf("%s are bundled and not listed; run: go run ./cmd/dev licences", f.name(m))
+			}
+			delete(listed, f.name(m))
+			typefaces += len(f.files)
+		}
+	}
+	if typefaces < 4 { // the toolkit's proportional ones alone come in four cuts
+		t.Errorf("%d typefaces are listed, want those of the toolkit", typefaces)
 	}
 	for n := range listed {
 		t.Errorf("%s is listed and not linked; run: go run ./cmd/dev licences", n)
