@@ -202,10 +202,10 @@ func noisy(tr *truth, stepM, sdM float64, seed uint64) (orb.LineString, []float6
 	}
 }
 
-// run matches points; given are the distances of the line's own points, if any.
-func run(t testing.TB, l *land, pts []Point, given ...float64) []Found {
+// run matches points; line is the one that they lie on, or nil.
+func run(t testing.TB, l *land, pts []Point, line orb.LineString) []Found {
 	g := NewGraph(l.ways, pts)
-	found, err := Match(context.Background(), g, pts, Options{Given: given}, nil)
+	found, err := Match(context.Background(), g, pts, Options{Line: line}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestAndorraClean(t *testing.T) {
 	tr := readTruth(t, l)
 	for _, step := range []float64{5, 25} {
 		pts, at := pointsOf(tr.line, geo.Cumulative(nil, tr.line), step)
-		s := share(&tr, run(t, l, pts, geo.Cumulative(nil, tr.line)...), at, 0.5)
+		s := share(&tr, run(t, l, pts, tr.line), at, 0.5)
 		t.Logf("clean line, every %g m: %.3f %% on the right way", step, 100*s)
 		if s < 0.995 {
 			t.Errorf("clean line, every %g m: %.3f %% of the length is on the right way, want 99.5 %%", step, 100*s)
@@ -232,7 +232,7 @@ func TestAndorraNoisy(t *testing.T) {
 	for seed := uint64(1); seed <= 10; seed++ {
 		line, trueM := noisy(&tr, 50, 8, seed)
 		pts, at := pointsOf(line, trueM, 25)
-		s := share(&tr, run(t, l, pts, geo.Cumulative(nil, line)...), at, 0)
+		s := share(&tr, run(t, l, pts, line), at, 0)
 		t.Logf("seed %d: %.3f %%", seed, 100*s)
 		sum += s / 10
 		worst = math.Min(worst, s)

@@ -14,6 +14,21 @@ func BenchmarkMatch(b *testing.B) {
 	n := newNet(l)
 	tr := n.made(200000, rand.New(rand.NewPCG(5, 5)))
 	cum := geo.Cumulative(nil, tr.line)
+	line, trueM := noisy(&tr, 50, 8, 1)
+	near, _ := pointsOf(line, trueM, 25)
+	graph := NewGraph(l.ways, near)
+	for _, row := range []struct {
+		name string
+		opt  Options
+	}{{"noisy", Options{}}, {"noisy/settled", Options{Line: line}}} { // what settling costs
+		b.Run("match/"+row.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Match(context.Background(), graph, near, row.opt, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 	for _, row := range []struct {
 		name string
 		step float64

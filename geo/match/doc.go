@@ -67,7 +67,7 @@ type Options struct {
 	// ScatterM is the standard deviation of the line beside the ways in metres (one axis);
 	// 0 = measured from the line itself.
 	ScatterM float64
-	// Given are the distances along the route of the points that were really given, rising. With them the places
-	// along the ways of a noisy line recorded at even steps are told more closely; nil leaves them as they are.
-	Given []float64
+	// Line is the route as it was really given, along which AlongM of the points is measured. With it the places along
+	// the ways of a noisy line recorded at even steps are told more closely; nil leaves them as they are.
+	Line orb.LineString
 }

@@ -236,7 +236,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	}
 	offTotal := m.vote(0) * offCost
 	m.off[0] = offState
-	beta := max(3, 1.1*m.scatter)
+	beta := max(3, 1.4*m.scatter-0.5)
 	for i := 1; i < n; i++ {
 		if i&4095 == 0 {
 			if err := ctx.Err(); err != nil {

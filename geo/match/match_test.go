@@ -121,7 +121,7 @@ func TestMatchRows(t *testing.T) {
 		for _, origin := range origins {
 			ways := draw(origin, row.ways)
 			pts := walked(origin, row.route, 20)
-			found := run(t, &land{ways: ways}, pts)
+			found := run(t, &land{ways: ways}, pts, nil)
 			got := ""
 			for i, f := range found {
 				c := "-"

@@ -18,19 +18,27 @@ import (
 // 41, 1923). Lines with a point at every bend have steps far more uneven than their scatter and stay as they are.
 
 const (
-	// evenLeast is the least unevenness of steps as a share of the scatter: even recorders are not exact
-	// (tried from 0.06 to 0.5).
-	evenLeast = 0.12
+	// stiffMost bounds the stiffness, the variance of the scatter over that of the second differences, since even
+	// recorders are not exact: at 8 m of scatter the bound is steps even to a quarter of a metre (100 to 5000 tried).
+	stiffMost = 1000.0
+	// farMove: a position that moves by more than so many scatters is an outlier and counts farWeight. Judgement.
+	farMove   = 2.5
+	farWeight = 0.1
 	// evenShare is how much of the scatter's variance across the ways the second differences owe to it: six times
 	// by calculation (1 + 4 + 1), and more since the nearest way hides part of the scatter (tried from 6 to 10).
 	evenShare = 8
 	// evenMost: a second difference this many standard deviations large is a pause or a gap; the line is not
 	// smoothed over it. Judgement.
 	evenMost = 3.5
-	// shiftMost bounds how far a position is moved, in scatters. Judgement.
-	shiftMost = 2.5
+	// shiftMost bounds how far a position is moved, in scatters (2 to 5 tried). Judgement.
+	shiftMost = 5.0
 	// nearGivenM: a point this near to a given one scatters as it does, metres: a tenth of usual steps.
 	nearGivenM = 5.0
+	// layAgain is how often points are laid on the path anew, within layReach scatters of where they lay. Judgement.
+	layAgain = 2
+	layReach = 3
+	// spurMost bounds the turns back that are taken for scatter, in scatters. Judgement.
+	spurMost = 3.0
 	// settleLeast is how many given points a stretch must have.
 	settleLeast = 6
 )
@@ -50,7 +58,7 @@ func (m *matcher) settle(chosen []int32) []candidate {
 			out[i] = m.cand[k]
 		}
 	}
-	if len(m.opt.Given) < settleLeast {
+	if len(m.opt.Line) < settleLeast {
 		return out
 	}
 	// The scatter across the ways, from points beside given ones, since those in between are means of two.
@@ -68,12 +76,14 @@ func (m *matcher) settle(chosen []int32) []candidate {
 	if scatter <= minScatter {
 		return out
 	}
+	given := geo.Cumulative(nil, m.opt.Line)
 	var path []stop
 	var at []float64 // of each point from `from` on, along the path
 	from := 0
 	end := func(to int) {
 		if len(at) > 1 {
-			m.even(path, at, from, scatter, out)
+			path = unspur(path, at, spurMost*scatter)
+			m.even(path, at, from, given, scatter, out)
 		}
 		path, at, from = path[:0], at[:0], to
 	}
@@ -153,6 +163,100 @@ func (m *matcher) extend(path []stop, a, b *candidate, step float64) ([]stop, bo
 	return path, true
 }
 
+// length of a piece of the path, metres.
+func (p *stop) length() float64 { return math.Abs(p.q1 - p.q0) }
+
+// unspur takes out of a path where it turns back on itself over at most the given metres, as it does where a point
+// scatters into a side street or behind the one before, and moves the positions along the path with it.
+func unspur(path []stop, at []float64, most float64) []stop {
+	out := make([]stop, 0, len(path))
+	total := 0.0 // length of out
+	k := 0       // the first position that is not moved yet
+	for i := 0; i < len(path); {
+		if back := retraced(out, path[i:], most); back > 0 {
+			out, i = shorten(out, back), skip(path, i, back)
+			total -= back
+			for j := k - 1; j >= 0 && at[j] > total; j-- {
+				at[j] = total
+			}
+			for i < len(path) && k < len(at) && at[k] < path[i].s {
+				at[k] = total
+				k++
+			}
+			continue
+		}
+		p := path[i]
+		end := p.s + p.length()
+		for k < len(at) && at[k] <= end {
+			at[k] += total - p.s
+			k++
+		}
+		if p.s = total; p.length() > 0 || len(out) == 0 {
+			out = append(out, p)
+		}
+		total += p.length()
+		i++
+	}
+	for ; k < len(at); k++ {
+		at[k] = total
+	}
+	return out
+}
+
+// joined: places nearer together than this on an edge are the same, metres.
+const joined = 1e-6
+
+// retraced is over how many metres the rest of a path goes back the way it came; 0 when not, or over more than most.
+func retraced(out, rest []stop, most float64) float64 {
+	back, used := 0.0, [2]float64{} // metres used of the piece at hand on both sides
+	for a, b := len(out)-1, 0; a >= 0 && b < len(rest); {
+		p, q := &out[a], &rest[b]
+		if p.edge != q.edge || (p.q1 > p.q0) == (q.q1 > q.q0) {
+			break
+		}
+		m := min(p.length()-used[0], q.length()-used[1])
+		if back += m; back > most {
+			return 0
+		}
+		used[0] += m
+		used[1] += m
+		if p.length()-used[0] <= joined {
+			a, used[0] = a-1, 0
+		}
+		if q.length()-used[1] <= joined {
+			b, used[1] = b+1, 0
+		}
+	}
+	return back
+}
+
+// shorten takes metres off the end of a path.
+func shorten(path []stop, m float64) []stop {
+	for n := len(path) - 1; n >= 0; n-- {
+		p := &path[n]
+		if p.length() > m+joined {
+			p.q1 -= math.Copysign(m, p.q1-p.q0)
+			return path[:n+1]
+		}
+		m -= p.length()
+	}
+	return path[:0]
+}
+
+// skip takes metres off the beginning of the rest of a path from piece i on and gives the piece with which it begins now.
+func skip(path []stop, i int, m float64) int {
+	for ; i < len(path); i++ {
+		p := &path[i]
+		if p.length() > m+joined {
+			p.q0 += math.Copysign(m, p.q1-p.q0)
+			p.s += m
+			return i
+		}
+		m -= p.length()
+	}
+	return i
+}
+
 func (m *matcher) distTo(v int32) float64 {
 	if m.stamp[v] != m.now {
 		return math.Inf(1)
@@ -161,11 +265,12 @@ func (m *matcher) distTo(v int32) float64 {
 }
 
 // even draws the positions of the given points along a path towards even steps and moves the points in between
-// with them. at are the positions of the points from number from on.
-func (m *matcher) even(path []stop, at []float64, from int, scatter float64, out []candidate) {
+// with them. at are the positions of the points from number from on, given the distances of the given points along
+// the line.
+func (m *matcher) even(path []stop, at []float64, from int, given []float64, scatter float64, out []candidate) {
 	first, last := m.points[from].AlongM, m.points[from+len(at)-1].AlongM
-	given := m.opt.Given
-	given = given[sort.SearchFloat64s(given, first-1e-6):]
+	g0 := sort.SearchFloat64s(given, first-1e-6)
+	given = given[g0:]
 	given = given[:sort.SearchFloat64s(given, last+1e-6)]
 	n := len(given)
 	if n < settleLeast {
@@ -193,13 +298,12 @@ func (m *matcher) even(path []stop, at []float64, from int, scatter float64, out
 	sort.Float64s(sorted)
 	spread := sorted[len(sorted)/2] / 0.6745
 	noise := scatter * scatter
-	q := max(spread*spread-evenShare*noise, evenLeast*evenLeast*noise)
+	q := max(0, spread*spread-evenShare*noise)
 	if q > evenShare*noise {
 		return // the steps are uneven by themselves
 	}
-	lambda := noise / q
 	free := evenMost * math.Sqrt(q+evenShare*noise)
-	shift := smooth(pos, lambda, func(j int) bool { return size[j] <= free })
+	shift := m.drawn(path, pos, m.opt.Line[g0:g0+n], scatter, func(j int) bool { return size[j] <= free })
 	most := shiftMost * scatter
 	k = 0
 	for i := range at {
@@ -214,6 +318,90 @@ func (m *matcher) even(path []stop, at []float64, from int, scatter float64, out
 		}
 		m.place(path, at[i]+move, m.points[from+i].At, &out[from+i])
 	}
+}
+
+// drawn gives the moves of the given points along a path towards even steps. The first are those of the places that
+// they were found at, on edges one by one; then each point is laid on the path anew, near where it came to lie.
+func (m *matcher) drawn(path []stop, pos []float64, where []orb.Point, scatter float64, use func(j int) bool) []float64 {
+	shift := evened(pos, scatter, use)
+	again := make([]float64, len(pos))
+	for range layAgain {
+		for j := range again {
+			again[j] = m.nearOn(path, pos[j]+shift[j], layReach*scatter, where[j])
+		}
+		for j, move := range evened(again, scatter, use) {
+			shift[j] = again[j] + move - pos[j]
+		}
+	}
+	return shift
+}
+
+// evened gives the moves at the stiffness that generalised cross-validation finds best (Craven and Wahba, "Smoothing
+// noisy data with spline functions", Numerische Mathematik 31, 1979); single second differences tell the unevenness
+// of the steps too poorly for that. Positions far from the others count little in the end.
+func evened(pos []float64, scatter float64, use func(j int) bool) []float64 {
+	n := float64(len(pos))
+	weight := make([]float64, len(pos))
+	for i := range weight {
+		weight[i] = 1
+	}
+	far := farMove * scatter
+	best, at := math.Inf(1), 0.0
+	for lambda := 1.0; lambda <= stiffMost; lambda *= 4 {
+		rss := 0.0
+		for _, m := range smooth(pos, weight, lambda, use) {
+			rss += min(m*m, far*far)
+		}
+		// The trace of the smoother: the mean of 1/(1+lambda w^4) over all frequencies w.
+		left := 1 - math.Pow(lambda, -0.25)/(2*math.Sqrt2)
+		if v := rss / n / (left * left); v < best {
+			best, at = v, lambda
+		}
+	}
+	shift := smooth(pos, weight, at, use)
+	for i, m := range shift {
+		if math.Abs(m) > far {
+			weight[i] = farWeight
+		}
+	}
+	return smooth(pos, weight, at, use)
+}
+
+// nearOn is the position along a path, within reach metres of one, at which it comes nearest to a point.
+func (m *matcher) nearOn(path []stop, s, reach float64, p orb.Point) float64 {
+	k := max(0, sort.Search(len(path), func(i int) bool { return path[i].s > s-reach })-1)
+	best, at := math.Inf(1), s
+	mer, nor := geo.Radii(p[1])
+	my, mx := mer*math.Pi/180, nor*math.Pi/180*math.Cos(p[1]*math.Pi/180)
+	for ; k < len(path) && path[k].s <= s+reach; k++ {
+		c := &path[k]
+		e := &m.g.edges[c.edge]
+		cum, line := m.g.cum[e.way], m.g.ways[e.way].Line
+		lo, hi := e.start+min(c.q0, c.q1), e.start+max(c.q0, c.q1)
+		i := int(e.from) + max(0, sort.SearchFloat64s(cum[e.from+1:e.to+1], lo))
+		for ; i < int(e.to) && cum[i] <= hi; i++ {
+			a, b := line[i], line[i+1]
+			ax, ay := geo.LonDiff(p[0], a[0])*mx, (a[1]-p[1])*my
+			dx, dy := geo.LonDiff(a[0], b[0])*mx, (b[1]-a[1])*my
+			t := 0.0
+			if l2 := dx*dx + dy*dy; l2 > 0 {
+				t = -(ax*dx + ay*dy) / l2
+			}
+			q := min(hi, max(lo, cum[i]+min(1, max(0, t))*(cum[i+1]-cum[i])))
+			along := c.s + math.Abs(q-e.start-c.q0)
+			along = min(s+reach, max(s-reach, along))
+			q = e.start + c.q0 + math.Copysign(along-c.s, c.q1-c.q0)
+			t = 0
+			if l := cum[i+1] - cum[i]; l > 0 {
+				t = (q - cum[i]) / l
+			}
+			x, y := ax+t*dx, ay+t*dy
+			if d := x*x + y*y; d < best {
+				best, at = d, along
+			}
+		}
+	}
+	return at
 }
 
 // place puts the candidate of a point of the line at a position along a path.
@@ -232,15 +420,15 @@ func (m *matcher) place(path []stop, s float64, at orb.Point, c *candidate) {
 	c.off = float32(geo.Distance(at, m.g.point(e.way, c.seg, e.start+q)))
 }
 
-// smooth gives the moves that make second differences small: they minimise the sum of squares of the moves plus
-// lambda times that of the second differences for which use holds. The equations have five diagonals and are
+// smooth gives the moves that make second differences small: they minimise the weighted sum of squares of the moves
+// plus lambda times that of the second differences for which use holds. The equations have five diagonals and are
 // solved by Cholesky's method without square roots.
-func smooth(y []float64, lambda float64, use func(j int) bool) []float64 {
+func smooth(y, weight []float64, lambda float64, use func(j int) bool) []float64 {
 	n := len(y)
 	d, e, f := make([]float64, n), make([]float64, n), make([]float64, n) // diagonals
 	r := make([]float64, n)
 	for i := range d {
-		d[i] = 1
+		d[i] = weight[i]
 	}
 	for j := 0; j+2 < n; j++ {
 		if !use(j) {

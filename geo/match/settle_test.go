@@ -4,8 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"lastroad/geo"
 )
 
 // TestSmooth: the moves solve the equations whose solution they claim to be, found here by elimination without
@@ -53,7 +51,7 @@ func TestSmooth(t *testing.T) {
 			}
 			want[i] /= a[i][i]
 		}
-		for i, v := range smooth(y, lambda, use) {
+		for i, v := range smooth(y, ones(n), lambda, use) {
 			if math.Abs(v-want[i]) > 1e-9 {
 				t.Fatalf("of %d positions number %d moves by %g, elimination gives %g", n, i, v, want[i])
 			}
@@ -70,11 +68,7 @@ func TestSettleKeepsPlaces(t *testing.T) {
 		tr := n.made(15000, rand.New(rand.NewPCG(i, 5)))
 		line, trueM := noisy(&tr, 50, 8, i)
 		pts, _ := pointsOf(line, trueM, 25)
-		given := make([]float64, len(line))
-		for k := 1; k < len(line); k++ {
-			given[k] = given[k-1] + geo.Distance(line[k-1], line[k])
-		}
-		plain, settled := run(t, l, pts), run(t, l, pts, given...)
+		plain, settled := run(t, l, pts, nil), run(t, l, pts, line)
 		for k := range plain {
 			a, b := plain[k], settled[k]
 			if (a.Way < 0) != (b.Way < 0) {
@@ -93,5 +87,56 @@ func TestSettleKeepsPlaces(t *testing.T) {
 	}
 	if moved == 0 {
 		t.Error("nothing was moved, so the test tests nothing")
+	}
+}
+
+func ones(n int) []float64 {
+	w := make([]float64, n)
+	for i := range w {
+		w[i] = 1
+	}
+	return w
+}
+
+// TestUnspur: short turns back are taken out with the positions on them, long ones stay, however they are cut in pieces.
+func TestUnspur(t *testing.T) {
+	for _, row := range []struct {
+		name     string
+		path     []stop // s is filled in
+		at, want []float64
+		length   float64
+	}{
+		{"into a side street and out", []stop{{edge: 0, q1: 100}, {edge: 1, q1: 5}, {edge: 1, q0: 5}, {edge: 2, q1: 50}},
+			[]float64{0, 50, 100, 105, 110, 160}, []float64{0, 50, 100, 100, 100, 150}, 150},
+		{"back on the same way", []stop{{edge: 0, q1: 30}, {edge: 0, q0: 30, q1: 22}, {edge: 0, q0: 22, q1: 60}},
+			[]float64{0, 30, 38, 76}, []float64{0, 22, 22, 60}, 60},
+		{"past a corner, in unequal pieces", []stop{{edge: 0, q1: 40}, {edge: 1, q1: 4}, {edge: 1, q0: 4, q1: 10}, {edge: 1, q0: 10, q1: 3}, {edge: 1, q0: 3}, {edge: 0, q0: 40, q1: 35}, {edge: 0, q0: 35, q1: 40}, {edge: 2, q1: 20}},
+			[]float64{0, 40, 50, 60, 65, 90}, []float64{0, 35, 35, 35, 35, 60}, 60},
+		{"a real turn back", []stop{{edge: 0, q1: 30}, {edge: 0, q0: 30, q1: 60}, {edge: 0, q0: 60, q1: 35}, {edge: 0, q0: 35}},
+			[]float64{0, 60, 120}, []float64{0, 60, 120}, 120},
+		{"nothing", []stop{{edge: 0}}, []float64{0}, []float64{0}, 0},
+	} {
+		s := 0.0
+		for i := range row.path {
+			row.path[i].s = s
+			s += row.path[i].length()
+		}
+		out := unspur(row.path, row.at, 24)
+		length := 0.0
+		for i := range out {
+			if math.Abs(out[i].s-length) > 1e-6 {
+				t.Errorf("%s: piece %d begins at %g, want %g", row.name, i, out[i].s, length)
+			}
+			length += out[i].length()
+		}
+		if math.Abs(length-row.length) > 1e-6 {
+			t.Errorf("%s: the path is %g m long, want %g", row.name, length, row.length)
+		}
+		for i, v := range row.at {
+			if math.Abs(v-row.want[i]) > 1e-6 {
+				t.Errorf("%s: positions are %v, want %v", row.name, row.at, row.want)
+				break
+			}
+		}
 	}
 }

@@ -45,7 +45,7 @@ func (w *work) match(ctx context.Context) error {
 	}
 	g := match.NewGraph(ways, points)
 	var err error
-	if w.found, err = match.Match(ctx, g, points, match.Options{Given: cum}, w.step); err != nil {
+	if w.found, err = match.Match(ctx, g, points, match.Options{Line: w.s.Route.Line}, w.step); err != nil {
 		return err
 	}
 	index := map[int32]int32{}
