@@ -3,7 +3,9 @@ package verbs
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -70,6 +72,24 @@ func TestFiguresBeyondReason(t *testing.T) {
 		status := Run(context.Background(), strings.Fields(line), Streams{&out, &errs}, nil)
 		if said := errs.String(); status != BadInput || out.Len() > 0 || strings.Count(said, "\n") != 1 {
 			t.Errorf("%s: exit status %d, %d bytes of output and the error %q, want one line and 2", line, status, out.Len(), said)
+		}
+	}
+}
+
+// full is an output on a disk without room.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
+
+func TestOutputThatCannotBeWritten(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "a.osm")
+	if err := os.WriteFile(file, []byte("<osm><node id='1' lat='1' lon='2'/></osm>"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"region", file}, {"region", file, "--json"}, {"assumptions"}, {"assumptions", "--json"}, {"pull", "--mass", "2900"}} {
+		var errs bytes.Buffer
+		if status := Run(context.Background(), args, Streams{full{}, &errs}, nil); status != BadInput || strings.Count(errs.String(), "\n") != 1 {
+			t.Errorf("%v to a full disk: exit status %d and the error %q, want one line and 2", args, status, errs.String())
 		}
 	}
 }

@@ -60,12 +60,16 @@ func region(ctx context.Context, args []string, s Streams) int {
 	if err != nil {
 		return fail(s, err)
 	}
+	out := bufio.NewWriter(s.Out)
 	if a.JSON {
-		e := json.NewEncoder(s.Out)
+		e := json.NewEncoder(out)
 		e.SetIndent("", "  ")
 		err = e.Encode(r.Stats())
 	} else {
-		err = report.Region(s.Out, r)
+		err = report.Region(out, r)
+	}
+	if err == nil {
+		err = out.Flush()
 	}
 	if err != nil {
 		return fail(s, err)
