@@ -76,10 +76,10 @@ func TestFiguresBeyondReason(t *testing.T) {
 	}
 }
 
-// full is an output on a disk without room.
-type full struct{}
+// fullDisk is an output on a disk without room.
+type fullDisk struct{}
 
-func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
+func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
 
 func TestOutputThatCannotBeWritten(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "a.osm")
@@ -88,7 +88,7 @@ func TestOutputThatCannotBeWritten(t *testing.T) {
 	}
 	for _, args := range [][]string{{"region", file}, {"region", file, "--json"}, {"assumptions"}, {"assumptions", "--json"}, {"pull", "--mass", "2900"}} {
 		var errs bytes.Buffer
-		if status := Run(context.Background(), args, Streams{full{}, &errs}, nil); status != BadInput || strings.Count(errs.String(), "\n") != 1 {
+		if status := Run(context.Background(), args, Streams{fullDisk{}, &errs}, nil); status != BadInput || strings.Count(errs.String(), "\n") != 1 {
 			t.Errorf("%v to a full disk: exit status %d and the error %q, want one line and 2", args, status, errs.String())
 		}
 	}
