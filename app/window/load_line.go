@@ -187,7 +187,9 @@ func (s *loadScreen) showMass() {
 	}
 	f, l := s.p.format(), j.Load
 	// In a line of several masses the unit stands once, behind the last: more of them would make it wrap.
-	bare := func(kg float64) string { return strings.TrimSuffix(f.Format(units.Mass, kg), " "+f.Symbol(units.Mass)) }
+	bare := func(kg float64) string {
+		return strings.TrimSpace(strings.TrimSuffix(f.Format(units.Mass, kg), f.Symbol(units.Mass)))
+	}
 	bar := func(name string, v, limit float64) {
 		if !(limit > 0) {
 			return
