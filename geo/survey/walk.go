@@ -41,10 +41,26 @@ func (w *work) walk(ctx context.Context) error {
 			s.WalkMin, s.WalkEst = walk.Straight(s.RoadM), true
 		}
 	}
-	if w.heights == nil {
-		return nil
+	if w.heights != nil {
+		if err := each(ctx, len(w.chunks), func(k int) error { return w.walkChunk(ctx, &w.chunks[k]) }); err != nil {
+			return err
+		}
 	}
-	return each(ctx, len(w.chunks), func(k int) error { return w.walkChunk(ctx, &w.chunks[k]) })
+	w.noteStraightWalks()
+	return nil
+}
+
+// noteStraightWalks says over how much of the route the walk out is reckoned along a straight line, which knows no barriers.
+func (w *work) noteStraightWalks() {
+	m := 0.0
+	for i := 0; i+1 < len(w.s.Samples); i++ {
+		if s := &w.s.Samples[i]; s.WalkEst && s.RoadM > 0 && s.WalkMin == walk.Straight(s.RoadM) {
+			m += w.s.Samples[i+1].DistanceM - s.DistanceM
+		}
+	}
+	if m > 0 {
+		w.note("Over %.1f km the walk out is reckoned along a straight line, since no heights are at hand: lakes, rivers and cliffs that bar the way are not counted, and it may take much longer.", m/1000)
+	}
 }
 
 func (w *work) walkChunk(ctx context.Context, c *chunk) error {

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -76,6 +77,29 @@ func TestWalkByGround(t *testing.T) {
 			if !near(got.WalkMin, want, 0, 60*(1/part-1/open)*minute+0.01*want) {
 				t.Errorf("%s: %.1f min, want %.1f", c.tag, got.WalkMin, want)
 			}
+		}
+	}
+}
+
+// TestStraightWalkIsSaid: without heights the walk out knows no barriers, which is said with its kilometres; with them it
+// goes round the lake and nothing is said.
+func TestStraightWalkIsSaid(t *testing.T) {
+	origin := orb.Point{15, 24}
+	d := newSheet(origin)
+	d.way([][2]float64{{0, -20000}, {0, 0}, {0, 20000}}, "highway=secondary", "surface=asphalt")
+	d.way([][2]float64{{500, -6000}, {2500, -6000}, {2500, 6000}, {500, 6000}, {500, -6000}}, "natural=water")
+	d.node(-20000, -25000)
+	d.node(20000, 25000)
+	route := geo.Route{Line: d.line([2]float64{3000, -1000}, [2]float64{3000, 1000})}
+	for _, row := range []struct {
+		name    string
+		heights *height.Model
+		said    bool
+	}{{"without heights", nil, true}, {"with heights", levelHeights(t, origin), false}} {
+		s := inputs{route, d.region(t, osm.Corridor{}), row.heights, tables(t)}.survey(t, Options{})
+		notes := strings.Join(s.Notes, " ")
+		if got := strings.Contains(notes, "Over 2.0 km the walk out is reckoned along a straight line"); got != row.said {
+			t.Errorf("%s the notes %q tell of a straight walk: %v, want %v", row.name, notes, got, row.said)
 		}
 	}
 }
