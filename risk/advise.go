@@ -422,18 +422,19 @@ const trifle = 0.01
 func (p *packer) shows(loss float64) bool { return 100*loss/p.st.res.Whole() >= trifle }
 
 // trim leaves out of a set what wins next to nothing, the heaviest first: as long as less than a trifle is lost in
-// all, and whatever wins less than half of one beside the rest, which would stand there as worth 0.00.
+// all, and what wins less than half of one beside the rest, which would stand there as worth 0.00, as long as all of
+// that is not worth saying either.
 func (p *packer) trim(c choose.Choice) choose.Choice {
-	whole, most := c.Loss, trifle/100*p.st.res.Whole()
+	point := p.st.res.Whole() / 100
+	whole, most, least := c.Loss, trifle*point, leastWorthSaying*point
 	members := choose.Members(c.Set)
 	sort.SliceStable(members, func(a, b int) bool { return p.problem.Candidates[members[a]].Kg > p.problem.Candidates[members[b]].Kg })
 	for _, m := range members {
 		set := c.Set &^ (1 << m)
-		if l := p.problem.Loss(set); l <= whole+most || l-c.Loss < most/2 {
+		if l := p.problem.Loss(set); l <= whole+most || l <= whole+least && l-c.Loss < most/2 {
 			c.Set, c.Loss, c.Kg, c.Litres = set, l, p.problem.Kg(set), p.problem.Litres(set)
 		}
 	}
-	c.Exact = c.Exact && c.Loss <= whole+leastWorthSaying/100*p.st.res.Whole()
 	return c
 }
 
