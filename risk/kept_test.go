@@ -1,10 +1,15 @@
 package risk
 
 import (
+	std "cmp"
 	"context"
+	"fmt"
+	"math"
+	"reflect"
 	"slices"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -64,5 +69,103 @@ func TestAMemoChangesNothing(t *testing.T) {
 	wg.Wait()
 	if d := same(want[0], judged(0, nil)); d != "" {
 		t.Errorf("an answer has changed after it was given: %s", d)
+	}
+}
+
+// A memo that knows one trip answers for every other that differs in a single figure, of vehicle, crew, load, second vehicle,
+// conditions or policy, as a fresh one does: nothing is kept under a key that leaves out what it hangs on.
+func TestAMemoMindsEveryFigure(t *testing.T) {
+	s := made(stretch{6, pure(geo.Sand), 0.05, 20}, stretch{6, unknownMix(), -0.04, 30}, stretch{5, pure(geo.Mud), 0.14, 10})
+	s.Marks = append(s.Marks, geo.Mark{Kind: geo.MarkFord, DistanceM: 9000})
+	base := func() *Trip {
+		tr := usualTrip()
+		tr.Party.Load = append(tr.Party.Load, load("winch", 1, "tree_strap", 1, "block", 1)...)
+		return &tr
+	}
+	judged := func(tr *Trip, m *Memo) (*Judgement, string) {
+		j, err := Judge(context.Background(), s, *tr, cat(t), Options{Quick: true, Memo: m})
+		if err != nil {
+			return nil, err.Error()
+		}
+		return j, ""
+	}
+	m := &Memo{}
+	for _, together := range []bool{false, true} {
+		tr := base()
+		tr.Together = together
+		judged(tr, m)
+	}
+	n := countLeaves(reflect.ValueOf(base()).Elem())
+	if n < 200 {
+		t.Fatalf("a trip has %d figures to change, want more", n)
+	}
+	for i := range n {
+		tr := base()
+		tr.Together = i%2 == 0
+		k, place := i, ""
+		changeLeaf(reflect.ValueOf(tr).Elem(), &k, &place)
+		want, wrong := judged(tr, nil)
+		got, gotWrong := judged(tr, m)
+		if wrong != gotWrong {
+			t.Errorf("%s changed: %q with what is kept, %q afresh", place, gotWrong, wrong)
+		}
+		if d := cmp.Diff(want, got, cmpopts.EquateNaNs(), cmpopts.IgnoreUnexported(recovery.Link{}, recovery.Hold{})); d != "" {
+			t.Errorf("%s changed, judged with what is kept differs: %s", place, d)
+		}
+	}
+}
+
+func countLeaves(v reflect.Value) int {
+	k, place := math.MaxInt, ""
+	changeLeaf(v, &k, &place)
+	return math.MaxInt - k
+}
+
+// changeLeaf changes the k-th number, switch, list or choice below v and tells its place; k counts down.
+func changeLeaf(v reflect.Value, k *int, place *string) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		changeLeaf(v.Elem(), k, place)
+		return
+	case reflect.Struct:
+		if _, ok := v.Interface().(time.Time); ok {
+			break
+		}
+		for i := range v.NumField() {
+			if changeLeaf(v.Field(i), k, place); *k < 0 {
+				*place = v.Type().Field(i).Name + " " + *place
+				return
+			}
+		}
+		return
+	case reflect.Slice:
+		if v.Type().Elem().Kind() != reflect.Struct {
+			break
+		}
+		for i := range v.Len() {
+			if changeLeaf(v.Index(i), k, place); *k < 0 {
+				*place = fmt.Sprint(i, " ", *place)
+				return
+			}
+		}
+		return
+	}
+	if *k--; *k >= 0 {
+		return
+	}
+	switch v.Kind() {
+	case reflect.Float64:
+		v.SetFloat(std.Or(v.Float()*0.9, 0.5))
+	case reflect.Int:
+		v.SetInt(v.Int() + 1)
+	case reflect.Bool:
+		v.SetBool(!v.Bool())
+	case reflect.Slice:
+		v.Set(reflect.Zero(v.Type()))
+	case reflect.Struct:
+		v.Set(reflect.ValueOf(v.Interface().(time.Time).AddDate(0, 4, 0)))
+	case reflect.String:
+		other := map[string]string{"petrol": "diesel", "diesel": "petrol"}
+		v.SetString(std.Or(other[v.String()], v.String()))
 	}
 }

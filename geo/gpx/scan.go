@@ -24,7 +24,7 @@ type scanner struct {
 	count  [numElems]int
 	closed bool
 
-	bare  int   // elements since the last point
+	bare int // elements since the last point
 
 	root  span  // the start tag of the gpx element
 	cuts  []cut // where the document may be read in parts
