@@ -28,10 +28,9 @@ const (
 	easyPart, mostSwell = 8 << 20, 200
 )
 
-// mostPart bounds each unpacked part in bytes, so that a bomb is refused. The demo's plan takes 6 kB, and one with
-// every variant and a log of years some hundred; 64 MiB of route is two million points, as much as is read from
-// a route's own file, and a survey of 200 000 samples takes about as much.
-var mostPart = map[string]uint64{planPart: 1 << 20, routePart: 64 << 20, surveyPart: 256 << 20}
+// mostPart bounds each unpacked part in bytes, so that a bomb is refused. 64 MiB of route is two million points, as
+// much as is read from a route's own file, and a survey of 200 000 samples takes about as much.
+var mostPart = map[string]uint64{planPart: mostTOML, routePart: 64 << 20, surveyPart: 256 << 20}
 
 // Saved is the content of a .trip file.
 type Saved struct {

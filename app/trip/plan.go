@@ -52,6 +52,9 @@ type FileRef struct {
 	Path    string `toml:"path"`
 	Size    int64  `toml:"size,omitempty"`
 	ModUnix int64  `toml:"modified_unix,omitempty"`
+	// Sum, of a region file, is that of its content: with it a file that was only copied or touched is the same,
+	// and one written anew with its old time is not.
+	Sum string `toml:"sum,omitempty"`
 }
 
 // Stop is a place on the route where the user stops.
@@ -141,8 +144,8 @@ func EncodePlan(p Plan) ([]byte, error) {
 // DecodePlan reads what EncodePlan wrote, strictly: an unknown key, a wrong type, a newer schema or a
 // number that cannot be is refused with its line. file is the name for messages.
 func DecodePlan(data []byte, file string) (Plan, error) {
-	if n := bytes.Count(data, []byte("=")); n > mostValues {
-		return Plan{}, &geo.InputError{File: file, Reason: fmt.Sprintf("%d values are given, at most %d are read", n, mostValues), Remedy: mendOr(file)}
+	if err := tooLong(data, file, mendOr(file)); err != nil {
+		return Plan{}, err
 	}
 	var head struct {
 		Schema *int `toml:"schema"`
@@ -172,6 +175,17 @@ func DecodePlan(data []byte, file string) (Plan, error) {
 		return Plan{}, &geo.InputError{File: file, Reason: err.Error(), Remedy: mendOr(file)}
 	}
 	return p, nil
+}
+
+// tooLong refuses TOML of ours that is beyond its limits, before it is parsed.
+func tooLong(data []byte, file, remedy string) error {
+	if n := bytes.Count(data, []byte("=")); n > mostValues {
+		return &geo.InputError{File: file, Reason: fmt.Sprintf("%d values are given, at most %d are read", n, mostValues), Remedy: remedy}
+	}
+	if len(data) > mostTOML {
+		return &geo.InputError{File: file, Reason: fmt.Sprintf("holds more than %d MiB", mostTOML>>20), Remedy: remedy}
+	}
+	return nil
 }
 
 func tomlError(err error, file string) error {
@@ -207,6 +221,9 @@ const (
 	mostOwn    = 5000 // own items, figures and lines of the log
 	mostPeople = 100  // in one vehicle
 	mostLoad   = 2000 // lines of one vehicle's load
+	// mostTOML bounds a plan and the log of drives in bytes. The demo's plan takes 6 kB, one with every variant some
+	// hundred; a log of fifty drives a year for forty years some 500.
+	mostTOML = 1 << 20
 	// mostValues bounds all together; the demo has some 200. For each key that it does not know the TOML reader counts
 	// its line from the top.
 	mostValues = 20_000

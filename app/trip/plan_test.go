@@ -51,7 +51,7 @@ func TestBadPlansAreRefusedWithPlaceAndReason(t *testing.T) {
 		{"a flood of people", "schema = 1\n[trip.party]\npeople = [" + strings.Repeat("{},", mostPeople+1) + "]\n", "people of one vehicle: 101"},
 		{"a flood of load in a variant", "schema = 1\n[[compare.variants]]\nname = 'a'\n[compare.variants.trip.partner]\nload = [" + strings.Repeat("{},", mostLoad+1) + "]\n", "at most 2000"},
 		{"a flood of keys", "schema = 1\n" + strings.Repeat("k = 1\n", mostValues+1), "at most 20000"},
-		{"lists in lists", "schema = 1\na = " + strings.Repeat("[", 1<<20), "nested"},
+		{"lists in lists", "schema = 1\na = " + strings.Repeat("[", 1<<19), "nested"},
 		{"a key without end", "schema = 1\na" + strings.Repeat(".a", 1<<18) + " = 1", "not known"},
 		{"ground backwards", "schema = 1\n[[grounds]]\nfrom_m = 10.0\nto_m = 9.0\nground = 'sand'\n", "to_m 9"},
 	} {

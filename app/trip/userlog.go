@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -65,18 +66,26 @@ func LogPath() string { return filepath.Join(DataDir(), "log.toml") }
 func ReadLog() (UserLog, error) { return readLog(LogPath()) }
 
 func readLog(path string) (UserLog, error) {
-	data, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return UserLog{Schema: logSchema}, nil
 	}
+	f, _, err := openFile(path)
+	if err != nil {
+		return UserLog{}, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, mostTOML+1)) // one more than is taken: enough to refuse it
 	if err != nil {
 		return UserLog{}, fileError(path, err)
 	}
 	return DecodeLog(data, filepath.Base(path))
 }
 
-// DecodeLog reads a log, strictly. file is the name for messages.
+// DecodeLog reads a log, strictly, of at most 1 MiB and 20 000 values. file is the name for messages.
 func DecodeLog(data []byte, file string) (UserLog, error) {
+	if err := tooLong(data, file, "take the oldest drives out, or write their sums as one drive"); err != nil {
+		return UserLog{}, err
+	}
 	var l UserLog
 	d := toml.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()

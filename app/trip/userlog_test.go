@@ -52,11 +52,48 @@ func TestLogIsRefused(t *testing.T) {
 		{"schema = 1\n[[drives]]\ndate = '2026-03-01'\n[[drives.troubles]]\nhazard = 'dragons'\ncount = 1.0", "not one with a rate"},
 		{"schema = 7", "schema 7"},
 		{"schema = 1\nwhat = 2", "not known"},
+		{"schema = 1\n" + strings.Repeat("k = 1\n", mostValues+1), "at most 20000"},
+		{"schema = 1\n[[drives]]\ndate = '2026-03-01'\nnote = '" + strings.Repeat("n", mostTOML) + "'", "more than 1 MiB"},
+		{"schema = 1\na" + strings.Repeat(".a", 1<<16) + " = 1", "not known"},
+		{"schema = 1\n" + strings.Repeat("[[drives]]\n", 90_000), "drive 1"},
 	} {
-		if _, err := DecodeLog([]byte(c.toml), "log.toml"); err == nil || !strings.Contains(err.Error(), c.want) {
-			t.Errorf("%q: %v, want something about %q", c.toml, err, c.want)
-		}
+		garble.Bounded(t, len(c.toml), func() {
+			if _, err := DecodeLog([]byte(c.toml), "log.toml"); err == nil || !strings.Contains(err.Error(), c.want) || len(err.Error()) > 1000 {
+				t.Errorf("%.200q: %.1000v, want something short about %q", c.toml, err, c.want)
+			}
+		})
 	}
+}
+
+// A log that is full takes no more drives and keeps those that it has; one that is larger still is not read to its end.
+func TestAFullLog(t *testing.T) {
+	t.Setenv("LASTROAD_DATA", t.TempDir())
+	add := func(n int) error {
+		_, err := ChangeLog(func(l *UserLog) error {
+			for range n {
+				l.Drives = append(l.Drives, Drive{Date: "2026-03-01", Note: "there and back", Km: map[string]float64{"gravel": 100}})
+			}
+			return nil
+		})
+		return err
+	}
+	if err := add(2000); err != nil {
+		t.Fatalf("2000 drives, one a week for forty years: %v", err)
+	}
+	if err := add(mostValues); err == nil || !strings.Contains(err.Error(), "oldest drives") {
+		t.Errorf("a flood of drives: %v, want what to do", err)
+	}
+	if l, err := ReadLog(); err != nil || len(l.Drives) != 2000 {
+		t.Errorf("%d drives are left, %v; want 2000", len(l.Drives), err)
+	}
+	if err := os.Truncate(LogPath(), 1<<40); err != nil {
+		t.Skip("no file of a terabyte can be made here: ", err)
+	}
+	garble.Bounded(t, mostTOML, func() {
+		if _, err := ReadLog(); err == nil || !strings.Contains(err.Error(), "more than 1 MiB") {
+			t.Errorf("a log of a terabyte: %v", err)
+		}
+	})
 }
 
 func TestLogIsNeverLost(t *testing.T) {
