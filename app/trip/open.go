@@ -221,14 +221,20 @@ func (d *Document) missing(region, heights *[]string) {
 			case err != nil:
 				d.Notes = append(d.Notes, fmt.Sprintf("The %s file %s is not at hand; what it told when the trip was saved still stands.", what, r.Path))
 				continue
+			case r.Sum != "": // whether it has changed is told when it is read
 			case r.Size != 0 && (st.Size() != r.Size || st.ModTime().Unix() != r.ModUnix):
-				d.Notes = append(d.Notes, fmt.Sprintf("The %s file %s has changed since the trip was saved; the route is measured again.", what, filepath.Base(r.Path)))
+				d.changed(what, r.Path)
 			}
 			*list = appendNew(*list, r.Path)
 		}
 	}
 	look(d.Plan.Region, region, "region")
 	look(d.Plan.Heights, heights, "height")
+}
+
+// changed notes that a file is not what it was when the trip was saved.
+func (d *Document) changed(what, path string) {
+	d.Notes = append(d.Notes, fmt.Sprintf("The %s file %s has changed since the trip was saved; the route is measured again.", what, filepath.Base(path)))
 }
 
 func (d *Document) readRoute(ctx context.Context, track int) error {
@@ -274,6 +280,11 @@ func (d *Document) load(ctx context.Context, region, heights []string, progress 
 		if !covers(d.Route.Line, func(p orb.Point) bool { return r.Covers(p) }) {
 			return &geo.InputError{File: filepath.Base(path), Reason: fmt.Sprintf("does not cover the route: its data lie in %s, the route in %s", boxText(r.Box), boxText(d.Route.Line.Bound())),
 				Remedy: "fetch the region of the route"}
+		}
+		for _, old := range d.Plan.Region {
+			if old.Path == ref.Path && old.Sum != "" && old.Sum != ref.Sum {
+				d.changed("region", path)
+			}
 		}
 		if d.Region == nil {
 			d.Region = r
