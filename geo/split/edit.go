@@ -10,10 +10,11 @@ import (
 // Edit is a change that the user made to the legs. It names places by distance along the route, so that
 // it survives a new survey; edits are carried out in their order after the cutting.
 type Edit struct {
-	// Do is "merge": the legs that FromM to ToM touch become one (without ToM, the two that meet
+	// Do is "merge": the legs between FromM and ToM become one (without ToM, the two that meet
 	// nearest to FromM); "split": the leg at FromM is cut there; "rename": the leg at FromM gets
 	// Name; "lock": FromM to ToM (without ToM, the leg at FromM) is one leg, never cut again;
-	// "unlock": the locked leg at FromM is free again.
+	// "unlock": the locked leg at FromM is free again. A new cut may shift where legs meet a little: name
+	// a leg by its middle rather than by where it begins.
 	Do         string
 	FromM, ToM float64 // metres along the route; ToM 0 = not given
 	Name       string
@@ -116,9 +117,9 @@ func apply(legs []geo.Leg, edits []Edit, samples []geo.Sample) ([]geo.Leg, []str
 				i++
 			}
 			switch {
+			case i == legs[k].From || i == legs[k].To: // already a leg begins here
 			case legs[k].Locked:
 				miss(e, "the leg is locked")
-			case i == legs[k].From || i == legs[k].To: // already a leg begins here
 			default:
 				rest := legs[k]
 				legs[k].To, rest.From = i, i
@@ -146,36 +147,55 @@ func apply(legs []geo.Leg, edits []Edit, samples []geo.Sample) ([]geo.Leg, []str
 	return legs, notes
 }
 
-// merge joins legs; a locked leg is left alone.
+// merge joins legs; a locked leg is left alone. A span inside one leg is what was wanted already.
 func merge(legs []geo.Leg, e Edit, m func(int) float64, miss func(Edit, string)) []geo.Leg {
 	from, to := -1, -1 // joints from..to vanish; joint k is the end of leg k
 	if e.ToM > e.FromM {
+		first, last := meeting(legs, e.FromM, m), meeting(legs, e.ToM, m)
 		for k := 0; k+1 < len(legs); k++ {
-			if j := m(legs[k].To); j > e.FromM && j < e.ToM {
+			if j := m(legs[k].To); j > e.FromM && j < e.ToM && k != first && k != last {
 				if from < 0 {
 					from = k
 				}
 				to = k
 			}
 		}
-	} else {
-		best := meetM
-		for k := 0; k+1 < len(legs); k++ {
-			if d := math.Abs(m(legs[k].To) - e.FromM); d <= best {
-				best, from, to = d, k, k
-			}
+		if n := len(legs); from < 0 && n > 0 && e.ToM > m(legs[0].From) && e.FromM < m(legs[n-1].To) {
+			return legs
 		}
+	} else if k := meeting(legs, e.FromM, m); k >= 0 && k+1 < len(legs) {
+		from, to = k, k
 	}
 	if from < 0 {
 		miss(e, "no two legs meet there any more")
 		return legs
 	}
+	name := ""
 	for k := from; k <= to+1; k++ {
 		if legs[k].Locked {
 			miss(e, "a locked leg lies there")
 			return legs
 		}
+		if name == "" { // the first name given by hand stays
+			name = legs[k].Name
+		}
 	}
-	legs[from].To = legs[to+1].To
+	legs[from].To, legs[from].Name = legs[to+1].To, name
 	return append(legs[:from+1], legs[to+2:]...)
+}
+
+// meeting is the end of a leg that lies nearest to a place of the route, as the leg's number: the joint that the
+// place meant when another cut has shifted it a little. The route's start is -1, and so is a place with no joint
+// near.
+func meeting(legs []geo.Leg, at float64, m func(int) float64) int {
+	best, k := meetM, -1
+	if len(legs) > 0 {
+		best = math.Min(best, math.Abs(m(legs[0].From)-at))
+	}
+	for i := range legs {
+		if d := math.Abs(m(legs[i].To) - at); d < best {
+			best, k = d, i
+		}
+	}
+	return k
 }

@@ -220,13 +220,19 @@ var changeWords = [3][3]string{
 }
 
 // name gives each leg that has none the name of the way it follows most, else of the pass it goes over,
-// else its number.
+// else its number; a name that another leg has gets a number behind it. Names given by hand stay as they are.
 func name(legs []geo.Leg, s *geo.Survey) {
 	taken := map[string]int{}
 	for k := range legs {
-		if legs[k].Name == "" {
-			legs[k].Name = mainName(s, legs[k])
+		if legs[k].Name != "" {
+			taken[legs[k].Name]++
 		}
+	}
+	for k := range legs {
+		if legs[k].Name != "" {
+			continue
+		}
+		legs[k].Name = mainName(s, legs[k])
 		if legs[k].Name == "" {
 			legs[k].Name = passName(s, legs[k])
 		}

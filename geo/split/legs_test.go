@@ -148,6 +148,55 @@ func TestNames(t *testing.T) {
 	}
 }
 
+// A name given by hand outlives joining, and is not numbered because a way is called the same.
+func TestNamesGivenByHandStay(t *testing.T) {
+	parts := []stretch{{km: 8, ground: geo.Gravel, way: "Dry Lake Road"}, {km: 8, ground: geo.Sand}, {km: 8, ground: geo.Gravel, way: "Dry Lake Road"}}
+	for _, row := range []struct {
+		name  string
+		edits []Edit
+		want  string
+	}{
+		{"the second of two joined has a name", []Edit{{Do: Rename, FromM: 12000, Name: "The dunes"}, {Do: Merge, FromM: 0, ToM: 16000}}, "The dunes, Dry Lake Road"},
+		{"both have", []Edit{{Do: Rename, FromM: 12000, Name: "The dunes"}, {Do: Rename, FromM: 4000, Name: "The way in"}, {Do: Merge, FromM: 0, ToM: 16000}}, "The way in, Dry Lake Road"},
+		{"cut in two", []Edit{{Do: Rename, FromM: 12000, Name: "The dunes"}, {Do: Split, FromM: 11000}}, "Dry Lake Road, The dunes, Leg 3, Dry Lake Road (2)"},
+		{"the name of a way that comes before", []Edit{{Do: Rename, FromM: 12000, Name: "Dry Lake Road"}}, "Dry Lake Road (2), Dry Lake Road, Dry Lake Road (3)"},
+	} {
+		legs, notes := legsOf(t, surveyOf(parts...), nil, row.edits...)
+		var names []string
+		for _, l := range legs {
+			names = append(names, l.Name)
+		}
+		if got := strings.Join(names, ", "); got != row.want || len(notes) > 0 {
+			t.Errorf("%s: %s with notes %q, want %s", row.name, got, notes, row.want)
+		}
+	}
+}
+
+// An edit whose wish the cut fulfils by itself is no edit that went wrong, and one whose place a new cut shifted
+// a little takes in nothing more.
+func TestEditsAfterAnotherCut(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		parts []stretch
+		edits []Edit
+		want  string
+	}{
+		{"joined already", []stretch{{km: 16, ground: geo.Gravel}}, []Edit{{Do: Merge, FromM: 4000, ToM: 12000}}, "0.0-16.0 start; "},
+		{"joined, then locked", []stretch{{km: 8, ground: geo.Gravel}, {km: 8, ground: geo.Sand}}, []Edit{{Do: Merge, FromM: 0, ToM: 16000}, {Do: Lock, FromM: 0, ToM: 16000}}, "0.0-16.0! start; "},
+		{"cut, then locked behind the cut", []stretch{{km: 16, ground: geo.Gravel}}, []Edit{{Do: Split, FromM: 6000}, {Do: Lock, FromM: 6000, ToM: 16000}}, "0.0-6.0 start; 6.0-16.0! set by you; "},
+		{"the end of what was joined lies further in now", []stretch{{km: 8, ground: geo.Gravel}, {km: 8, ground: geo.Sand}, {km: 8, ground: geo.Gravel}},
+			[]Edit{{Do: Merge, FromM: 0, ToM: 16200}}, "0.0-16.0 start; 16.0-24.0 ground changes from sand to gravel; "},
+		{"a short leg of one's own joined again", []stretch{{km: 16, ground: geo.Gravel}}, []Edit{{Do: Split, FromM: 6000}, {Do: Split, FromM: 6300}, {Do: Merge, FromM: 6000, ToM: 16000}},
+			"0.0-6.0 start; 6.0-16.0 your cut; "},
+	} {
+		s := surveyOf(row.parts...)
+		legs, notes := legsOf(t, s, nil, row.edits...)
+		if got := said(legs, s); got != row.want || len(notes) > 0 {
+			t.Errorf("%s:\n got %s with notes %q\nwant %s", row.name, got, notes, row.want)
+		}
+	}
+}
+
 // TestLegsCover: whatever the survey and the edits, the legs cover the samples in order without gap.
 func TestLegsCover(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
