@@ -3,8 +3,6 @@ package risk
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"sync"
 
 	"lastroad/geo"
@@ -129,41 +127,35 @@ func anchorsFor(cat *catalogue.Catalogue, o *outfit, kind string, at place) []re
 	return nil
 }
 
-// kitKey names all of an outfit that a plan depends on.
+// kitKey spells out all of an outfit that a plan depends on beside the recovery tables.
 func kitKey(o *outfit) string {
-	var b strings.Builder
-	winch := func(w *recovery.Winch) {
-		if w != nil {
-			fmt.Fprintf(&b, "w%g,%g;", w.RatedKN, w.Rope.LengthM)
-		} else {
-			b.WriteString("-;")
+	b := make([]byte, 0, 256)
+	add := func(v ...float64) {
+		for _, x := range v {
+			b = appendFloat(b, x)
 		}
 	}
-	winch(o.kit.Winch)
-	winch(o.kit.HandWinch)
-	winch(o.helper)
+	for _, w := range []*recovery.Winch{o.kit.Winch, o.kit.HandWinch, o.helper} {
+		if w != nil {
+			add(w.RatedKN, w.Rope.LengthM)
+		} else {
+			add(math.NaN(), math.NaN())
+		}
+	}
 	for _, g := range o.kit.Gear {
-		b.WriteString(g.Key)
-		b.WriteString(g.Place)
-		b.WriteByte('*')
-		b.WriteString(strconv.Itoa(g.Count))
-		b.WriteByte(',')
-		b.WriteString(strconv.FormatFloat(g.WLLKN+1e4*g.MBSKN, 'g', 6, 64))
-		b.WriteByte(',')
-		b.WriteString(strconv.FormatFloat(g.LengthM, 'g', 6, 64))
-		b.WriteByte(';')
+		b = append(append(append(b, g.Key...), g.Place...), 0)
+		add(float64(g.Count), g.WLLKN, g.MBSKN, g.LengthM)
 	}
 	for _, k := range anchorItems {
 		if i, ok := o.index(k); ok {
-			b.WriteString(strconv.FormatFloat(o.count[i], 'g', 6, 64))
-			b.WriteByte(';')
+			add(o.count[i], o.cat.Items[i].RatingKN)
 		}
 	}
 	if o.partner != nil {
 		p := &o.partner.Vehicle
-		fmt.Fprintf(&b, "p%g,%g,%g,%g,%g;", ladenKg(p), p.GVMKg, drivenShare(p), o.vehicle.GVMKg, drivenShare(o.vehicle))
+		add(ladenKg(p), p.GVMKg, drivenShare(p), o.vehicle.GVMKg, drivenShare(o.vehicle))
 	}
-	return b.String()
+	return string(b)
 }
 
 // anchorItems are the things beside the kit that decide which anchors can be made.

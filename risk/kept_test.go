@@ -15,6 +15,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"lastroad/geo"
+	"lastroad/risk/catalogue"
 	"lastroad/risk/recovery"
 )
 
@@ -111,6 +112,42 @@ func TestAMemoMindsEveryFigure(t *testing.T) {
 		}
 		if d := cmp.Diff(want, got, cmpopts.EquateNaNs(), cmpopts.IgnoreUnexported(recovery.Link{}, recovery.Hold{})); d != "" {
 			t.Errorf("%s changed, judged with what is kept differs: %s", place, d)
+		}
+	}
+}
+
+// A memo that knows a trip by the built-in tables answers for tables with one of the user's own figures as a fresh one
+// does: ratings of gear that anchors are made of, chances, minutes, rates and shares of one cause.
+func TestAMemoMindsTheTables(t *testing.T) {
+	s := made(stretch{6, pure(geo.Sand), 0.05, 20}, stretch{6, unknownMix(), -0.04, 30}, stretch{5, pure(geo.Mud), 0.14, 10})
+	tr := usualTrip()
+	tr.Party.Load = append(slices.Clone(tr.Party.Load), load("winch", 1, "tree_strap", 1, "block", 1, "ground_anchor", 1, "soft_shackle", 3)...)
+	readiness := func(c *catalogue.Catalogue, m *Memo) string {
+		j, err := Judge(context.Background(), s, tr, c, Options{Quick: true, Memo: m})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := fmt.Sprint(j.Trip.Readiness)
+		for i := range j.Legs {
+			p := j.Legs[i].Needs.Pull
+			out += fmt.Sprint(" ", j.Legs[i].Score.Readiness, p != nil && p.Rig != "", p != nil && p.Margin > 0, j.Legs[i].Events)
+		}
+		return out
+	}
+	m := &Memo{}
+	before := readiness(cat(t), m)
+	for _, o := range []catalogue.Override{{Key: "item/ground_anchor/rating_kn", Central: 3}, {Key: "item/winch/rating_kn", Central: 20}, {Key: "chance/boards", Central: 0.2},
+		{Key: "rate/bogged/sand", Central: 30}, {Key: "beta/bogged/own", Central: 0.5}, {Key: "policy/margin_full", Central: 3}, {Key: "anchor/sand", Central: 0.9}} {
+		c, err := cat(t).With([]catalogue.Override{o})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := readiness(c, nil)
+		if got := readiness(c, m); got != want {
+			t.Errorf("with %s of %g what is kept gives another answer than a fresh start:\n%s\n%s", o.Key, o.Central, got, want)
+		}
+		if want == before {
+			t.Errorf("%s of %g changes nothing: it tries nothing", o.Key, o.Central)
 		}
 	}
 }
