@@ -149,24 +149,7 @@ func cutGrounds(list []trip.GroundChoice, a, b float64) (out []trip.GroundChoice
 }
 
 func (s *shell) reverse() {
-	s.p.Edit(tr("Drive the other way"), "", func(pl *trip.Plan) {
-		pl.Reversed = !pl.Reversed
-		// Places along the route are counted from the other end.
-		if sv := s.p.Survey(); sv != nil {
-			n := sv.LengthM()
-			for i := range pl.Stops {
-				pl.Stops[i].AtM = n - pl.Stops[i].AtM
-			}
-			for i, j := 0, len(pl.Stops)-1; i < j; i, j = i+1, j-1 {
-				pl.Stops[i], pl.Stops[j] = pl.Stops[j], pl.Stops[i]
-			}
-			for i := range pl.Grounds {
-				g := &pl.Grounds[i]
-				g.FromM, g.ToM = n-g.ToM, n-g.FromM
-			}
-			pl.Legs = nil
-		}
-	})
+	s.p.Edit(tr("Drive the other way"), "", func(pl *trip.Plan) { pl.Turn(s.p.Survey()) })
 }
 
 func (s *shell) renameLeg() {
@@ -178,7 +161,8 @@ func (s *shell) renameLeg() {
 	e.SetText(legName(sv, leg))
 	d := dialog.NewForm(tr("Rename the leg"), tr("Rename"), tr("Cancel"), []*widget.FormItem{widget.NewFormItem(tr("Name"), e)}, func(ok bool) {
 		if name := strings.TrimSpace(e.Text); ok && name != "" {
-			s.p.legEdit(tr("Rename a leg"), trip.LegEdit{Do: "rename", FromM: sv.FromM(leg), Name: name})
+			// Named by its middle, which a new cut leaves in the leg.
+			s.p.legEdit(tr("Rename a leg"), trip.LegEdit{Do: "rename", FromM: (sv.FromM(leg) + sv.ToM(leg)) / 2, Name: name})
 		}
 	}, s.win)
 	d.Resize(fyne.NewSize(420, 150))
