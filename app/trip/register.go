@@ -2,6 +2,7 @@ package trip
 
 import (
 	"sort"
+	"strings"
 
 	"lastroad/geo"
 )
@@ -44,7 +45,33 @@ func (t *Tables) Figures() []Number {
 		if out[i].Table != out[j].Table {
 			return out[i].Table < out[j].Table
 		}
-		return out[i].Path < out[j].Path
+		return before(out[i].Path, out[j].Path)
 	})
 	return out
 }
+
+// before orders paths as a person would: runs of digits by their number, so that month 2 comes before month 10.
+func before(a, b string) bool {
+	for a != "" && b != "" {
+		x, y := digits(a), digits(b)
+		if x == 0 || y == 0 {
+			if a[0] != b[0] {
+				return a[0] < b[0]
+			}
+			a, b = a[1:], b[1:]
+			continue
+		}
+		p, q := strings.TrimLeft(a[:x], "0"), strings.TrimLeft(b[:y], "0")
+		if len(p) != len(q) {
+			return len(p) < len(q)
+		}
+		if p != q {
+			return p < q
+		}
+		a, b = a[x:], b[y:]
+	}
+	return len(a) < len(b)
+}
+
+// digits is how many digits a text begins with.
+func digits(s string) int { return len(s) - len(strings.TrimLeft(s, "0123456789")) }

@@ -31,3 +31,18 @@ func TestRegisterHoldsEveryTable(t *testing.T) {
 	}
 	t.Log(tables)
 }
+
+// Months and other numbered parts come in the order of their numbers.
+func TestPathsInTheOrderOfTheirNumbers(t *testing.T) {
+	for _, c := range []struct{ a, b string }{
+		{"climates.x.max.2", "climates.x.max.10"}, {"climates.x.max.9", "climates.x.max.10"}, {"climates.x.max.10", "climates.x.mean.1"},
+		{"a.2", "a.2.b"}, {"rate.mud", "rate.sand"}, {"r.09", "r.10"}, {"", "a"}, {"8b", "8c"},
+	} {
+		if !before(c.a, c.b) || before(c.b, c.a) {
+			t.Errorf("%q does not stand before %q, or also behind it", c.a, c.b)
+		}
+	}
+	if before("a.1", "a.1") {
+		t.Error("a path stands before itself")
+	}
+}
