@@ -76,6 +76,10 @@ func (u *user) openFiles(paths ...string) *user { u.shell.openPaths(paths); u.se
 
 // texts are all texts that can be read on the screen now.
 func (u *user) texts() string {
+	return textsOf(append([]fyne.CanvasObject{u.win.Content()}, u.win.Canvas().Overlays().List()...)...)
+}
+
+func textsOf(roots ...fyne.CanvasObject) string {
 	var b strings.Builder
 	var walk func(o fyne.CanvasObject)
 	walk = func(o fyne.CanvasObject) {
@@ -114,8 +118,7 @@ func (u *user) texts() string {
 			}
 		}
 	}
-	walk(u.win.Content())
-	for _, o := range u.win.Canvas().Overlays().List() {
+	for _, o := range roots {
 		walk(o)
 	}
 	return b.String()
@@ -146,6 +149,12 @@ func clipText(s string, n int) string {
 
 // tap presses the button with the given text.
 func (u *user) tap(text string) *user {
+	u.t.Helper()
+	return u.tapIn(text, append(u.win.Canvas().Overlays().List(), u.win.Content())...)
+}
+
+// tapIn presses the first button with the given text inside the given parts of the screen.
+func (u *user) tapIn(text string, roots ...fyne.CanvasObject) *user {
 	u.t.Helper()
 	var found interface {
 		fyne.CanvasObject
@@ -186,10 +195,9 @@ func (u *user) tap(text string) *user {
 			}
 		}
 	}
-	for _, o := range u.win.Canvas().Overlays().List() {
+	for _, o := range roots {
 		walk(o)
 	}
-	walk(u.win.Content())
 	if found == nil {
 		u.t.Fatalf("there is no button %q on the screen", text)
 	}
@@ -255,7 +263,12 @@ func (d *demoOnce) Compare(ctx context.Context, base *trip.Document, columns []r
 
 // Advise gives a small made-up answer; the real one takes seconds and is tested where it is made.
 func (d *demoOnce) Advise(_ context.Context, base *trip.Document, t risk.Trip, _ Report) (*risk.Advice, error) {
+	var inSecond []risk.Suggestion
+	if t.Together && t.Partner != nil {
+		inSecond = []risk.Suggestion{{Items: []risk.LoadItem{{Item: "winch", Count: 1}}, Title: "a winch", Kg: 41, Gain: 0.7}}
+	}
 	return &risk.Advice{
+		Second: inSecond,
 		Things: []risk.Suggestion{{Items: []risk.LoadItem{{Item: "high_lift_jack", Count: 1}}, Title: "a tall jack", Kg: 13.5, Gain: 1.3}},
 		Stay:   []risk.StayHome{{Item: t.Party.Load[0].Item, Title: "a spare wheel", Kg: 32, MayStay: true}},
 	}, nil

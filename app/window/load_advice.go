@@ -83,30 +83,27 @@ func (s *loadScreen) showAdvice() {
 		l.TextStyle.Bold = true
 		s.advice.Add(l)
 	}
-	add := func(list []risk.Suggestion, most int) {
+	add := func(list []risk.Suggestion, most int, take func(string, []risk.LoadItem)) {
 		for i, t := range list {
 			if i >= most || t.Gain < 0.05 {
 				break
 			}
-			what := t
 			s.advice.Add(offer(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": spoken(t.Title), "Mass": f.Format(units.Mass, t.Kg)}),
-				func() { s.p.AddItems(spoken(what.Title), what.Items) }))
+				func() { take(spoken(t.Title), t.Items) }))
 		}
 	}
 	if len(s.told.Things) > 0 && s.told.Things[0].Gain >= 0.05 {
 		sub(tr("Single things, best for their mass first"))
-		add(s.told.Things, 5)
+		add(s.told.Things, 5, s.p.AddItems)
 	}
 	if len(s.told.Sets) > 0 && s.told.Sets[0].Gain >= 0.05 {
 		sub(tr("Sets that only help together"))
-		add(s.told.Sets, 5)
+		add(s.told.Sets, 5, s.p.AddItems)
 	}
-	second := slices.DeleteFunc(slices.Clone(s.told.Second), func(t risk.Suggestion) bool { return t.Gain < 0.05 })
-	for i, t := range second[:min(5, len(second))] {
-		if i == 0 {
-			sub(tr("Worth adding in the second vehicle"))
-		}
-		s.advice.Add(soft(tr("+{{.P}} with {{.What}}, {{.Mass}}", map[string]any{"P": f1(t.Gain), "What": spoken(t.Title), "Mass": f.Format(units.Mass, t.Kg)})))
+	inSecond := slices.DeleteFunc(slices.Clone(s.told.Second), func(t risk.Suggestion) bool { return t.Gain < 0.05 })
+	if len(inSecond) > 0 && s.p.plan.Trip.Partner != nil { // may have been left out since
+		sub(tr("Worth adding in the second vehicle"))
+		add(inSecond, 5, s.p.AddItemsToSecond)
 	}
 	if b := s.told.Best; len(b.Items) > 0 {
 		sub(tr("The best set under the payload left"))

@@ -191,6 +191,45 @@ func TestRatingsAreAskedFor(t *testing.T) {
 	u.doesNotSee("Ratings asked for")
 }
 
+// TestAdviceForTheSecondVehicle: what is worth adding there goes into its load by the button beside it, the own load
+// stays as it is, and undo takes it out again.
+func TestAdviceForTheSecondVehicle(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.does("screen3").doesNotSee("Worth adding in the second vehicle")
+	u.does("screen1").tap("Together").does("screen3").sees("Worth adding in the second vehicle")
+	count := func(party *risk.Party) (n float64) {
+		for _, l := range party.Load {
+			if l.Item == "winch" {
+				n += l.Count
+			}
+		}
+		return n
+	}
+	theirs, ours := count(u.p.plan.Trip.Partner), count(&u.p.plan.Trip.Party)
+	for _, o := range u.shell.load.advice.Objects {
+		if strings.Contains(textsOf(o), "+0.7 with a winch") {
+			u.tapIn("Carry", o)
+			break
+		}
+	}
+	if got := count(u.p.plan.Trip.Partner); got != theirs+1 {
+		t.Errorf("the second vehicle carries %v winches, want %v", got, theirs+1)
+	}
+	if got := count(&u.p.plan.Trip.Party); got != ours {
+		t.Errorf("the own vehicle carries %v winches, want %v as before", got, ours)
+	}
+	u.does("undo")
+	if got := count(u.p.plan.Trip.Partner); got != theirs {
+		t.Errorf("after undo the second vehicle carries %v winches, want %v", got, theirs)
+	}
+	u.p.Edit("x", "", func(pl *trip.Plan) { pl.Trip.Partner = nil })
+	u.p.AddItemsToSecond("a winch", []risk.LoadItem{{Item: "winch", Count: 1}})
+	u.settle()
+	if got := count(&u.p.plan.Trip.Party); got != ours || u.p.plan.Trip.Partner != nil {
+		t.Errorf("without a second vehicle its thing went into the own load (%v, want %v) or made one", got, ours)
+	}
+}
+
 // TestFrontier: the picture's marks are chosen by keys, and the set is carried by its button.
 func TestFrontier(t *testing.T) {
 	u := sit(t, realDesk()).openDemo()

@@ -119,9 +119,20 @@ func (p *Presenter) Wait() { p.workers.Wait() }
 
 // AddItems adds things to the load, joining them with what is carried already.
 func (p *Presenter) AddItems(what string, items []risk.LoadItem) {
-	p.Edit(tr("Add {{.What}}", with("What", what)), "", func(pl *trip.Plan) {
+	p.addTo(own, tr("Add {{.What}}", with("What", what)), items)
+}
+
+// AddItemsToSecond does the same with the second vehicle's load; without one it does nothing.
+func (p *Presenter) AddItemsToSecond(what string, items []risk.LoadItem) {
+	if p.plan.Trip.Partner != nil {
+		p.addTo(second, tr("second vehicle: {{.What}}", with("What", tr("Add {{.What}}", with("What", what)))), items)
+	}
+}
+
+func (p *Presenter) addTo(w whose, step string, items []risk.LoadItem) {
+	p.Edit(step, "", func(pl *trip.Plan) {
 		for _, it := range items {
-			addItem(&pl.Trip.Party, it)
+			addItem(w.of(pl), it)
 		}
 	})
 }
