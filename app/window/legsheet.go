@@ -27,6 +27,7 @@ type legSheet struct {
 	closed map[string]bool
 	built  *trip.Document
 	leg    int
+	begin  []*action // offered while no route is open
 }
 
 // legColumn is how the parts of the sheet stand under each other.
@@ -54,6 +55,9 @@ func (s *legSheet) build() {
 	switch {
 	case sv == nil:
 		s.add(prose(tr("Open a route to begin: a GPX file from the File menu, or drop it on this window.")))
+		for _, a := range s.begin {
+			s.add(newAction(a.label, a.icon, a.run))
+		}
 	case s.leg < 0 || s.leg >= len(sv.Legs):
 		s.whole(sv, j)
 	default:

@@ -150,11 +150,8 @@ func (v *pageView) redraw() {
 		return
 	}
 	v.drawing, v.stale = true, false
-	dots := float64(1)
-	if c := fyne.CurrentApp().Driver().CanvasForObject(v.scroll); c != nil {
-		dots = float64(c.Scale())
-	}
-	dpi := min(72*float64(k)*dots, 72*mostDots/h)
+	// The driver knows no canvas of an object before it is first painted: the window's own is the same.
+	dpi := min(72*float64(k)*float64(v.s.win.Canvas().Scale()), 72*mostDots/h)
 	page := v.page
 	v.s.p.workers.Add(1)
 	go func() {

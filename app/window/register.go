@@ -102,12 +102,16 @@ func (r *register) load() error {
 	return nil
 }
 
-// name is a number in words, its path where the table has none.
+// name is a number in words, the parts of its path where the table has none.
 func (r *register) name(row *registerRow) string {
 	if t := r.title[row.Path]; t != "" && t != row.Path {
 		return capital(spoken(t))
 	}
-	return row.Path
+	parts := strings.FieldsFunc(strings.ReplaceAll(row.Path, "_", " "), func(c rune) bool { return c == '.' || c == '/' })
+	if n := len(parts) - 1; n > 0 && parts[0] == "climates" {
+		parts[n] = tr("month {{.N}}", with("N", parts[n]))
+	}
+	return capital(strings.Join(parts, " · "))
 }
 
 func figureText(row *registerRow) string {

@@ -2,7 +2,6 @@ package window
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"fyne.io/fyne/v2"
@@ -33,7 +32,7 @@ type shell struct {
 	wasDark    bool
 	tools      map[string]*toolButton
 
-	title, about  *widget.Label
+	title, about  *tipLabel
 	badge         *badge
 	word          *widget.Label
 	odds          *fyne.Container
@@ -96,6 +95,7 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	s.actions = s.actionTable()
 	s.mapv, s.strip = newMapView(p), newStripView(p)
 	s.list, s.sheet = newLegList(p), newLegSheet(p)
+	s.sheet.begin = []*action{s.action("open"), s.action("demo")}
 	s.strip.onRange = s.follow
 	p.placeMenu = s.showPlaceMenu
 	content := container.NewBorder(s.header(), s.statusLine(), nil, nil, s.screens())
@@ -154,9 +154,8 @@ func (s *shell) screens() fyne.CanvasObject {
 
 // header is the trip's name and verdict, and the switch between alone and together.
 func (s *shell) header() fyne.CanvasObject {
-	s.title, s.about = heading(""), soft("")
-	s.title.Wrapping, s.about.Wrapping = fyne.TextWrapOff, fyne.TextWrapOff
-	s.title.Truncation, s.about.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
+	s.title, s.about = newTipLabel(s.tips, theme.SizeNameSubHeadingText), newTipLabel(s.tips, theme.SizeNameCaptionText)
+	s.title.TextStyle.Bold = true
 	s.badge = newBadge(62, 32)
 	s.word = widget.NewLabel("")
 	s.word.TextStyle.Bold = true
@@ -321,7 +320,7 @@ func (s *shell) hoverText() string {
 		t += " · " + tr("height {{.N}}", with("N", f.Format(units.Length, q.HeightM)))
 	}
 	if q.Grade == q.Grade {
-		t += " · " + tr("grade {{.N}} %", with("N", fmt.Sprintf("%+.0f", 100*q.Grade)))
+		t += " · " + tr("grade {{.N}} %", with("N", wholeSigned(100*q.Grade)))
 	}
 	if q.RoadM == q.RoadM {
 		t += " · " + tr("{{.D}} from a road", with("D", f.Format(units.Distance, q.RoadM)))
@@ -349,7 +348,10 @@ func (s *shell) showError(title string, err error) {
 		}
 	}
 	l := prose(text)
-	box := container.New(column{gap: 4}, l, soft(tr("What was open is unchanged.")))
+	box := container.New(column{gap: 4}, l)
+	if s.p.doc != nil {
+		box.Add(soft(tr("What was open is unchanged.")))
+	}
 	d := dialog.NewCustom(title, tr("Close"), box, s.win)
 	d.Resize(fyne.NewSize(min(520, s.win.Canvas().Size().Width*0.8), 220))
 	s.p.present(s.win, d)

@@ -139,3 +139,31 @@ func (b *toolButton) done() {
 		b.tips.hide()
 	}
 }
+
+// tipLabel is a line that is cut short where there is no room, and shows itself whole when it is pointed at.
+type tipLabel struct {
+	widget.Label
+	tips *tipLayer
+}
+
+var _ desktop.Hoverable = (*tipLabel)(nil)
+
+func newTipLabel(tips *tipLayer, size fyne.ThemeSizeName) *tipLabel {
+	l := &tipLabel{tips: tips}
+	l.SizeName, l.Truncation = size, fyne.TextTruncateEllipsis
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// MouseIn implements desktop.Hoverable.
+func (l *tipLabel) MouseIn(*desktop.MouseEvent) {
+	if fyne.MeasureText(l.Text, theme.Size(l.SizeName), l.TextStyle).Width > l.Size().Width-2*theme.InnerPadding() {
+		l.tips.want(l, l.Text)
+	}
+}
+
+// MouseMoved implements desktop.Hoverable.
+func (l *tipLabel) MouseMoved(*desktop.MouseEvent) {}
+
+// MouseOut implements desktop.Hoverable.
+func (l *tipLabel) MouseOut() { l.tips.hide() }

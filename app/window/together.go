@@ -2,6 +2,7 @@ package window
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"fyne.io/fyne/v2"
@@ -250,6 +251,14 @@ func changeText(a, b risk.Score) string {
 		t += " · " + tr("{{.A}} becomes {{.B}}", map[string]any{"A": verdictText(a), "B": verdictText(b)})
 	}
 	return t
+}
+
+// wholeSigned writes a whole number with its sign; what rounds to 0 has none.
+func wholeSigned(v float64) string {
+	if math.Abs(v) < 0.5 {
+		return "0"
+	}
+	return fmt.Sprintf("%+.0f", v)
 }
 
 func signed(v float64) string {

@@ -49,7 +49,7 @@ func (s *togetherScreen) showAnswer() {
 	}
 	for i, j := range s.quick {
 		if j.Trip.Why != "" {
-			s.answer.Add(prose(s.names[i] + ": " + spoken(j.Trip.Why)))
+			s.answer.Add(prose(capital(s.names[i]) + ": " + spoken(j.Trip.Why)))
 		}
 	}
 	s.showOdds()
@@ -62,7 +62,7 @@ func (s *togetherScreen) showAnswer() {
 
 // showPair is the sentence of one comparison, its certainty, and what flips and why.
 func (s *togetherScreen) showPair(p risk.Pair) {
-	s.answer.Add(bold(tr("{{.B}} against {{.A}}", map[string]any{"A": s.names[p.A], "B": s.names[p.B]})))
+	s.answer.Add(bold(capital(tr("{{.B}} against {{.A}}", map[string]any{"A": s.names[p.A], "B": s.names[p.B]}))))
 	s.answer.Add(prose(capital(spoken(p.Text))))
 	s.answer.Add(soft(tr("Gain {{.G}} points (5 to 95 %: {{.A}} to {{.B}}); {{.Name}} is better in {{.N}} % of the samples, equal in {{.S}} %.",
 		map[string]any{"G": signed(p.Gain), "A": signed(p.GainBand[0]), "B": signed(p.GainBand[2]), "N": f0(100 * p.Better), "S": f0(100 * p.Same), "Name": s.names[p.B]})))

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// tour is a card over the lower middle of the window that shows a newcomer round in five steps. It is not
+// tour is a card over the middle of the window that shows a newcomer round in five steps. It is not
 // modal: everything else can be used meanwhile, and it can be left at any step, with Escape from anywhere.
 type tour struct {
 	s      *shell
@@ -23,20 +23,21 @@ type tour struct {
 type tourStep struct {
 	screen      int
 	title, text string
+	high        bool // the card stands in the upper middle, clear of what it speaks of
 }
 
 func tourSteps() []tourStep {
 	return []tourStep{
-		{0, tr("The route on its ground"), tr("The map shows the route coloured by readiness: violet where nearly all trouble can be ended, amber and notched where it cannot. Wheel and drag move it; a click chooses a leg.")},
-		{0, tr("The strip below"), tr("Height, grade, distance from a maintained road, ground and supplies stand on the same kilometres. Point at either and the other follows; drag along the strip to mark a stretch and say what its ground is.")},
-		{0, tr("The sheet at the side"), tr("For the chosen leg: the odds, what it needs against what you carry, where each lost point goes and what wins it back, and the recovery worked out step by step.")},
-		{2, tr("Party and load"), tr("Say who goes, in what, with what. Every change is judged anew at once, and everything can be undone. Grey figures are typical ones until you type your own.")},
-		{4, tr("Papers"), tr("Leg sheets for the cab, a load list, recovery cards, and the note for the person who will raise the alarm. Now open your own route: a GPX file, and a region and height file for its ground.")},
+		{0, tr("The route on its ground"), tr("The map shows the route coloured by readiness: violet where nearly all trouble can be ended, amber and notched where it cannot. Wheel and drag move it; a click chooses a leg."), false},
+		{0, tr("The strip below"), tr("Height, grade, distance from a maintained road, ground and supplies stand on the same kilometres. Point at either and the other follows; drag along the strip to mark a stretch and say what its ground is."), true},
+		{0, tr("The sheet at the side"), tr("For the chosen leg: the odds, what it needs against what you carry, where each lost point goes and what wins it back, and the recovery worked out step by step."), false},
+		{2, tr("Party and load"), tr("Say who goes, in what, with what. Every change is judged anew at once, and everything can be undone. Grey figures are typical ones until you type your own."), false},
+		{4, tr("Papers"), tr("Leg sheets for the cab, a load list, recovery cards, and the note for the person who will raise the alarm. Now open your own route: a GPX file, and a region and height file for its ground."), false},
 	}
 }
 
 func newTour(s *shell, onDone func()) *tour {
-	t := &tour{s: s, layer: container.New(&bottomMiddle{}), onDone: onDone}
+	t := &tour{s: s, layer: container.New(&middleCard{}), onDone: onDone}
 	t.guard = newEscapeGuard(s.win.Canvas(), s.p.post, t.leave)
 	return t
 }
@@ -69,6 +70,7 @@ func (t *tour) show(step int) {
 	card := container.NewStack(back, container.New(layout.NewCustomPaddedLayout(8, 8, 10, 10),
 		container.NewBorder(head, container.NewHBox(leave, layout.NewSpacer(), next), nil, nil, prose(st.text))))
 	t.guard.enter = func() { t.show(step + 1) }
+	t.layer.Layout = &middleCard{high: st.high}
 	t.layer.Objects = []fyne.CanvasObject{t.guard, card}
 	t.layer.Refresh()
 	t.s.p.guard(t.guard)
@@ -86,10 +88,10 @@ func (t *tour) leave() {
 	}
 }
 
-// bottomMiddle keeps its only object, 460 units wide, in the lower middle.
-type bottomMiddle struct{}
+// middleCard keeps its only object, 460 units wide, in the lower middle, or in the upper one below the tabs.
+type middleCard struct{ high bool }
 
-func (bottomMiddle) Layout(o []fyne.CanvasObject, s fyne.Size) {
+func (m *middleCard) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	for _, x := range o {
 		if _, ok := x.(*escapeGuard); ok {
 			continue
@@ -99,8 +101,12 @@ func (bottomMiddle) Layout(o []fyne.CanvasObject, s fyne.Size) {
 		x.Resize(fyne.NewSize(w, h))
 		h = min(max(h, x.MinSize().Height), s.Height-20)
 		x.Resize(fyne.NewSize(w, h))
-		x.Move(fyne.NewPos((s.Width-w)/2, s.Height-h-40))
+		y := s.Height - h - 40
+		if m.high {
+			y = min(y, 110)
+		}
+		x.Move(fyne.NewPos((s.Width-w)/2, y))
 	}
 }
 
-func (bottomMiddle) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
+func (*middleCard) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
