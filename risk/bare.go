@@ -44,7 +44,7 @@ func (b *bare) under(cat *catalogue.Catalogue) *bare {
 	for e := range cat.Events {
 		ev, old := &cat.Events[e], &b.cat.Events[e]
 		h := &cat.Hazards[ev.Hazard]
-		fresh[e] = ev.Share != old.Share || h.Rate != b.cat.Hazards[ev.Hazard].Rate || h.Prior != b.cat.Hazards[ev.Hazard].Prior || daily && h.Per == "person_day"
+		fresh[e] = ev.Share != old.Share || !h.SameRates(&b.cat.Hazards[ev.Hazard]) || daily && h.Per == "person_day"
 		for _, fi := range ev.Factors {
 			if f := &cat.Factors[fi]; onSlope(f) && f.Most != b.cat.Factors[fi].Most {
 				fresh[e] = true

@@ -74,6 +74,22 @@ func (h *Hazard) Measure(g geo.Ground) geo.Figure {
 	return h.Rate[g]
 }
 
+// put changes the rate on a ground, and what it is measured by where no log stands between them.
+func (h *Hazard) put(g geo.Ground, f geo.Figure) {
+	if h.Prior != nil && h.Prior[g] == h.Rate[g] {
+		h.Prior[g] = f
+	}
+	h.Rate[g] = f
+}
+
+// SameRates reports whether o has the same rates, before the user's log too.
+func (h *Hazard) SameRates(o *Hazard) bool {
+	if h.Rate != o.Rate || (h.Prior == nil) != (o.Prior == nil) {
+		return false
+	}
+	return h.Prior == nil || *h.Prior == *o.Prior
+}
+
 // Event is one kind of trouble: a share of its hazard.
 type Event struct {
 	Key, Title, Group string

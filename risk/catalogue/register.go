@@ -55,7 +55,8 @@ func (c *Catalogue) numbers(yield func(e Entry, set func(geo.Figure))) {
 	for i := range c.Hazards {
 		h := &c.Hazards[i]
 		for g := geo.Sealed; g < geo.NumGrounds; g++ {
-			figure("rate/"+h.Key+"/"+g.Key(), h.Title+" on "+g.String()+", median per "+h.Per, "hazards.toml", &h.Rate[g], 0, 1000)
+			yield(Entry{"rate/" + h.Key + "/" + g.Key(), h.Title + " on " + g.String() + ", median per " + h.Per, "hazards.toml", h.Rate[g], 0, 1000},
+				func(v geo.Figure) { h.put(g, v) })
 		}
 	}
 	for i := range c.Events {
@@ -137,6 +138,12 @@ func (c *Catalogue) clone() *Catalogue {
 	n := *c
 	n.Items, n.Factors, n.Hazards = slices.Clone(c.Items), slices.Clone(c.Factors), slices.Clone(c.Hazards)
 	n.Events, n.Recipes = slices.Clone(c.Events), slices.Clone(c.Recipes)
+	for i := range n.Hazards {
+		if h := &n.Hazards[i]; h.Prior != nil {
+			prior := *h.Prior
+			h.Prior = &prior
+		}
+	}
 	n.Policy.Figures = make(map[string]geo.Figure, len(c.Policy.Figures))
 	for k, v := range c.Policy.Figures {
 		n.Policy.Figures[k] = v

@@ -308,6 +308,25 @@ func TestLearnFromTheUsersLog(t *testing.T) {
 			t.Error("the new rate is not marked as the user's")
 		}
 	}
+	// A rate that no log touches is still measured by itself when it is changed, and one of the log by what it was before;
+	// the catalogue that was changed keeps its own.
+	m, err := n.With([]Override{{Key: "rate/bogged/sand", Central: 9}, {Key: "rate/bogged/mud", Central: 9}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range m.Hazards {
+		if h, old := &m.Hazards[i], &n.Hazards[i]; h.Key == "bogged" {
+			if got := h.Measure(geo.Mud).Central; got != 9 {
+				t.Errorf("a rate of 9 in mud is measured by %g", got)
+			}
+			if got := h.Measure(geo.Sand).Central; got != median {
+				t.Errorf("a rate of 9 in sand, where there is a log, is measured by %g, want %g", got, median)
+			}
+			if old.Measure(geo.Mud) != c.Hazards[i].Rate[geo.Mud] || h.SameRates(old) || !old.SameRates(old) {
+				t.Error("changing a copy changes the rates of the first")
+			}
+		}
+	}
 	for _, bad := range []LogEntry{{"dragons", geo.Sand, 1, 0}, {"tyre", geo.Unknown, 1, 0}, {"tyre", geo.Sand, -1, 0}, {"tyre", geo.Sand, 0, 1}, {"tyre", geo.Sand, 1, math.NaN()}, {"empty", geo.Sand, 1, 0}} {
 		if _, _, err := c.Learn([]LogEntry{bad}); err == nil {
 			t.Errorf("log entry %+v is taken, want a refusal", bad)
