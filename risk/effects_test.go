@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"lastroad/geo"
@@ -68,6 +70,96 @@ func TestEffectsAreThoseOfOverriding(t *testing.T) {
 		t.Errorf("cancelled on the way it gives %v, want the context's error", err)
 	}
 	cancel()
+}
+
+// What Effects keeps and skips changes nothing: figures put in by a fresh start from tables of its own move trip and legs as
+// it says, and those that it leaves out move none. All 885 take minutes, so a random share is tried, larger of those that
+// are listed.
+func TestEffectsAreThoseOfRedoingEverything(t *testing.T) {
+	s := madeBy(250, stretch{4, pure(geo.Sand), 0.05, 20}, stretch{4, unknownMix(), -0.04, 30}, stretch{3, pure(geo.Mud), 0.14, 10}, stretch{3, pure(geo.Sealed), 0, 0})
+	s.Marks = append(s.Marks, geo.Mark{Kind: geo.MarkFord, DistanceM: 5000}, possibleFord(7000, 0.3))
+	learnt, _, err := cat(t).Learn([]catalogue.LogEntry{{Hazard: "bogged", Ground: geo.Sand, Amount: 300, Events: 4}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	draw := rand.New(rand.NewPCG(5, 7))
+	for _, c := range []*catalogue.Catalogue{cat(t), learnt} {
+		tr := usualTrip()
+		tr.Together = c == learnt
+		list, err := Effects(context.Background(), s, tr, c, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		listed := map[string]*Effect{}
+		for i := range list {
+			listed[list[i].Table+" "+list[i].Path] = &list[i]
+		}
+		tried, moved := 0, 0
+		figuresOf(c, func(q trialNumber) {
+			got, of := listed[q.table+" "+q.path], 15
+			if got == nil {
+				got, of = &Effect{Legs: make([]float64, len(s.Legs))}, 60
+			}
+			if draw.IntN(of) > 0 {
+				return
+			}
+			tried++
+			if of == 15 {
+				moved++
+			}
+			legs := make([]float64, len(s.Legs)+1) // the last is the trip
+			for _, side := range []struct{ sign, v float64 }{{-1, q.f.Low}, {1, q.f.High}} {
+				own, ok := q.try(side.v)
+				if !ok {
+					return
+				}
+				st, err := begin(context.Background(), s, tr, own, Options{Quick: true, central: true})
+				if err != nil {
+					return
+				}
+				legs[len(s.Legs)] += side.sign * st.res.Readiness()
+				for i := range s.Legs {
+					legs[i] += side.sign * st.tallyOf(st.legShares(i)).res.Readiness()
+				}
+			}
+			for i, want := range legs {
+				if v := append(slices.Clone(got.Legs), got.Trip)[i]; math.Abs(v-want) > 2*leastEffect {
+					t.Errorf("%s %s, log %v: moves leg %d of %d, or the trip, by %g, redone by %g", q.table, q.path, c == learnt, i+1, len(s.Legs), v, want)
+				}
+			}
+		})
+		if moved < 5 || tried-moved < 5 {
+			t.Errorf("%d figures redone, %d of them listed: too few to tell anything", tried, moved)
+		}
+	}
+}
+
+// figuresOf calls yield for every figure with a band, whether it can matter or not.
+func figuresOf(c *catalogue.Catalogue, yield func(trialNumber)) {
+	c.Trials(func(e catalogue.Entry, try func(float64) *catalogue.Catalogue) bool {
+		yield(trialNumber{table: e.File, path: e.Key, f: e.Figure, try: func(v float64) (*catalogue.Catalogue, bool) { return try(v), true }})
+		return true
+	})
+	of := func(table string, put func(own *catalogue.Catalogue, path string, f geo.Figure) error) func(string, geo.Figure) {
+		return func(path string, f geo.Figure) {
+			if f.Low >= f.High {
+				return
+			}
+			yield(trialNumber{table: table, path: path, f: f, try: func(v float64) (*catalogue.Catalogue, bool) {
+				own, p := *c, f
+				p.Low, p.Central, p.High = v, v, v
+				return &own, put(&own, path, p) == nil
+			}})
+		}
+	}
+	c.Recovery.Figures(of("recovery.toml", func(own *catalogue.Catalogue, path string, f geo.Figure) (err error) {
+		own.Recovery, err = c.Recovery.Override(path, f)
+		return err
+	}))
+	c.Supply.Figures(of("supply.toml", func(own *catalogue.Catalogue, path string, f geo.Figure) (err error) {
+		own.Supply, err = c.Supply.Override(path, f)
+		return err
+	}))
 }
 
 func BenchmarkEffects(b *testing.B) {
