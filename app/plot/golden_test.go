@@ -136,7 +136,7 @@ func invented() (*Scene, *risk.Judgement) {
 		p.Ground = uint16(4 * f * 0.999)
 	}
 	s.Legs = []geo.Leg{{From: 0, To: n / 3}, {From: n / 3, To: 2 * n / 3}, {From: 2 * n / 3, To: n - 1}}
-	s.Marks = []geo.Mark{{Kind: geo.MarkFord, At: at(50, 24)}, {Kind: geo.MarkGate, At: at(24, 16)}, {Kind: geo.MarkStop, At: at(60, 40)}, {Kind: geo.MarkWater, At: at(32, 15.6)}}
+	s.Marks = []geo.Mark{{Kind: geo.MarkFord, At: at(50, 24), DistanceM: 5230}, {Kind: geo.MarkGate, At: at(24, 16)}, {Kind: geo.MarkStop, At: at(60, 40)}, {Kind: geo.MarkWater, At: at(32, 15.6), DistanceM: 3130}}
 	j := &risk.Judgement{Trip: risk.Score{Readiness: 71, Word: "thin"}}
 	for i, w := range []string{"ready", "thin", "not ready"} {
 		j.Legs = append(j.Legs, risk.LegJudgement{Leg: i, Score: risk.Score{Readiness: []float64{94, 66, 28}[i], Word: w},

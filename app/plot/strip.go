@@ -150,8 +150,11 @@ func DrawStrip(c Canvas, data StripData, r Range, p *Palette, st StripStyle) {
 		d.c.PushClip(Rect{0, b.r.Y0 - d.u, w, b.r.Y1 + d.u})
 		b.draw(d, b.r)
 		d.c.PopClip()
-		if b.name == "height" {
+		switch b.name {
+		case "height":
 			d.names = b.r.Y0
+		case "ground":
+			d.crossings(b.r.Y0)
 		}
 	}
 	d.noReturns(axisY)

@@ -112,9 +112,11 @@ func (s *shell) showLegend() {
 		t string
 	}{{geo.MarkFord, tr("Ford")}, {geo.MarkGate, tr("Gate: may be shut or locked")}, {geo.MarkStop, tr("Stop or camp")}, {geo.MarkPrivate, tr("Private or closed ground")},
 		{geo.MarkWater, tr("Watercourse without bridge or ford on the map: perhaps a ford")}} {
-		row(picture(22, 22, func(c plot.Canvas, p *plot.Palette) {
+		// The map's plate and, of crossings, the strip's small sign beside it.
+		row(picture(40, 22, func(c plot.Canvas, p *plot.Palette) {
 			w, h := c.Size()
-			plot.MarkSymbol(c, plot.Pt{X: w / 2, Y: h / 2}, h/2-1, m.k, p)
+			plot.MarkSymbol(c, plot.Pt{X: h / 2, Y: h / 2}, h/2-1, m.k, p)
+			plot.CrossingSign(c, plot.Pt{X: w - 0.35*h, Y: h / 2}, 0.24*h, m.k, p)
 		}), m.t)
 	}
 	box.Add(heading(tr("Help")))
