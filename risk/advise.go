@@ -405,6 +405,15 @@ func (p *packer) readiness(loss float64) float64 {
 	return coverage.Result{U: loss, D: p.st.res.D}.Readiness()
 }
 
+// gain is the readiness that trouble taken away wins, in points. Where trouble outgrows the denominator and readiness
+// is 0, what takes no more than the excess away wins nothing.
+func (p *packer) gain(loss float64) float64 {
+	if r := p.st.res; r.D > 0 {
+		return 100 * max(0, loss-max(0, r.U-r.D)) / r.D
+	}
+	return 0
+}
+
 func (p *packer) items(set uint64) ([]LoadItem, string) {
 	var out []LoadItem
 	var names []string
@@ -419,13 +428,13 @@ func (p *packer) items(set uint64) ([]LoadItem, string) {
 const trifle = 0.01
 
 // shows reports whether trouble taken away shows in points with two decimals.
-func (p *packer) shows(loss float64) bool { return 100*loss/p.st.res.Whole() >= trifle }
+func (p *packer) shows(loss float64) bool { return p.gain(loss) >= trifle }
 
 // trim leaves out of a set what wins next to nothing, the heaviest first: as long as less than a trifle is lost in
 // all, and what wins less than half of one beside the rest, which would stand there as worth 0.00, as long as all of
 // that is not worth saying either.
 func (p *packer) trim(c choose.Choice) choose.Choice {
-	point := p.st.res.Whole() / 100
+	point := p.st.res.D / 100
 	whole, most, least := c.Loss, trifle*point, leastWorthSaying*point
 	members := choose.Members(c.Set)
 	sort.SliceStable(members, func(a, b int) bool { return p.problem.Candidates[members[a]].Kg > p.problem.Candidates[members[b]].Kg })
@@ -532,7 +541,7 @@ func (p *packer) second(payloadKg float64) ([]Suggestion, error) {
 }
 
 func (p *packer) suggestion(items []LoadItem, title string, kg, l, loss float64) Suggestion {
-	g := 100 * loss / p.st.res.Whole()
+	g := p.gain(loss)
 	return Suggestion{Items: items, Title: title, Kg: kg, L: l, Gain: g, PerKg: g / math.Max(kg, 0.01), Likely: math.NaN()}
 }
 

@@ -44,7 +44,7 @@ type Swing struct {
 type Score struct {
 	Readiness  float64    // 0..100
 	Band       [3]float64 // 5, 50, 95 % of readiness over the samples; all NaN when no samples were drawn
-	U, D       float64    // weighted trouble and its fixed denominator
+	U, D       float64    // weighted trouble and its fixed denominator; where U is larger, readiness is 0 and points are shares of U
 	Stopped    Odds       // at least one trouble that stops the vehicle
 	NotUnaided Odds       // not out by own means
 	NoHelp     Odds       // not out and no help in time

@@ -377,6 +377,50 @@ func TestAdvicePromisesWhatJudgingGives(t *testing.T) {
 	}
 }
 
+// Where a log of many troubles takes the weighted trouble beyond the denominator, the points of an advice are still those
+// that judging gives.
+func TestAdviceBelowNothing(t *testing.T) {
+	s := madeBy(250, stretch{4, pure(geo.Sand), 0, 20}, stretch{3, pure(geo.FirmTrack), 0, 20})
+	c, _, err := cat(t).Learn([]catalogue.LogEntry{{Hazard: "bogged", Ground: geo.Sand, Amount: 40, Events: 12}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tr := usualTrip()
+	tr.Party.Load = load("hand_tools", 1)
+	judged := func(tr Trip) Score {
+		j, err := Judge(context.Background(), s, tr, c, Options{Quick: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return j.Trip
+	}
+	before := judged(tr)
+	if before.Readiness != 0 || !(before.U > before.D) {
+		t.Fatalf("readiness %g with trouble %g over %g, want none", before.Readiness, before.U, before.D)
+	}
+	sum := 0.0
+	for _, l := range before.Lost {
+		sum += l.Points
+	}
+	if math.Abs(sum-100) > 1e-9 {
+		t.Errorf("the lost points add up to %g, want 100", sum)
+	}
+	a, err := Advise(context.Background(), s, tr, c, PackLimit{PayloadKg: 60, Candidates: load("shovel", 1, "boards", 2, "pressure_gauge", 1, "compressor", 1, "beacon", 1)}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Things)+len(a.Sets) == 0 {
+		t.Error("nothing is advised")
+	}
+	for _, q := range slices.Concat(a.Things, a.Sets) {
+		with := tr
+		with.Party.Load = slices.Concat(tr.Party.Load, q.Items)
+		if got := judged(with).Readiness; math.Abs(got-q.Gain) > 2e-3 {
+			t.Errorf("%s promises %.5f points more than none, judged it gives %.5f", q.Title, q.Gain, got)
+		}
+	}
+}
+
 // What is advised for the second vehicle's load gives what it says when the whole trip is judged with it there, fits
 // into that vehicle's payload, and is not asked for when it stays at home.
 func TestAdviceForTheSecondVehicle(t *testing.T) {
