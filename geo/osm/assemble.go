@@ -14,7 +14,7 @@ import (
 
 // region makes a region of the collected elements, with the given number of goroutines.
 func (c *collection) region(parts Parts, kept *mask, workers int) *Region {
-	a := assembler{collection: c, parts: parts, kept: kept, r: &Region{}}
+	a := assembler{collection: c, parts: parts, kept: kept, r: &Region{}, brokenWays: c.counts.BrokenWays, brokenRelations: c.counts.BrokenRelations}
 	replaced := a.relations()
 	a.join(a.batchwise(replaced, workers))
 	a.r.Areas = append(a.r.Areas, c.areas...)
@@ -411,10 +411,10 @@ func (a *assembler) notes() {
 		*n = append(*n, fmt.Sprintf("%d nodes lie outside the range of coordinates and were left out.", a.badNodes))
 	}
 	if a.brokenWays > 0 {
-		*n = append(*n, fmt.Sprintf("%d ways lack nodes or do not close and were shortened or left out.", a.brokenWays))
+		*n = append(*n, fmt.Sprintf("%d ways lack nodes, have far too many or do not close and were shortened or left out.", a.brokenWays))
 	}
 	if a.brokenRelations > 0 {
-		*n = append(*n, fmt.Sprintf("%d areas made of several ways lack members or do not close and are incomplete.", a.brokenRelations))
+		*n = append(*n, fmt.Sprintf("%d areas made of several ways lack members, have far too many or do not close and are incomplete or left out.", a.brokenRelations))
 	}
 	if a.counts.Nodes == 0 {
 		*n = append(*n, "The file holds no nodes.")

@@ -12,8 +12,8 @@ type batch struct {
 	rels   []rawRelation
 	far    []farWay
 
-	counts   FileCounts
-	badNodes int64 // outside the range of coordinates
+	counts   FileCounts // as broken only what has more nodes or members than are read
+	badNodes int64      // outside the range of coordinates
 }
 
 // rawNode is a node that may be a place or a point on the way.

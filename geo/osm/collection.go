@@ -31,6 +31,8 @@ func (c *collection) add(b *batch) {
 	c.counts.Ways += b.counts.Ways
 	c.counts.Relations += b.counts.Relations
 	c.badNodes += b.badNodes
+	c.counts.BrokenWays += b.counts.BrokenWays
+	c.counts.BrokenRelations += b.counts.BrokenRelations
 	if len(b.nodes.ids) > 0 {
 		c.chunks = append(c.chunks, b.nodes)
 		b.nodes = nodeChunk{}

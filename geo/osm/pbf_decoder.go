@@ -1,5 +1,28 @@
 package osm
 
+import "sync/atomic"
+
+// The most that one element is read with. OpenStreetMap itself takes ways of 2000 nodes and relations of 32 000 members
+// (wiki "API v0.6", capabilities), files made of other data more. A key stands once in an element, so that none in order
+// keeps more tags than there are keys to keep; what a broken one has beyond is passed over.
+const (
+	mostRefs    = 50 * 2000
+	mostMembers = 10 * 32_000
+	mostTags    = 128
+)
+
+// budget is how many nodes and members may be named, and tags kept, from a file: one for each of its bytes and some for
+// small files. Real files keep 0.10 (Delaware) to 0.16 (Andorra) for each byte, since every node has a position to pack
+// too. Each takes some 40 bytes of memory, and a blob of zeros packed a hundredfold would else hold thousands of times
+// its size.
+type budget struct{ left atomic.Int64 }
+
+func budgetOf(fileSize int64) *budget {
+	b := new(budget)
+	b.left.Store(fileSize + 1<<16)
+	return b
+}
+
 // decoder decodes the elements of blocks into batches.
 type decoder struct {
 	block
@@ -20,11 +43,34 @@ type decoder struct {
 	refs []int64
 	ways []rawWay
 	tags Tags // arena
+
+	budget *budget
+	flood  bool // it is spent
+}
+
+// spend takes n from the budget and reports whether that much was left.
+func (d *decoder) spend(n int) bool {
+	if d.budget.left.Add(-int64(n)) < 0 {
+		d.flood = true
+	}
+	return !d.flood
+}
+
+// numbers is how many varints a packed field holds.
+func numbers(packed []byte) int {
+	n := 0
+	for _, c := range packed {
+		if c < 0x80 {
+			n++
+		}
+	}
+	return n
 }
 
 // readTags appends the tags of two packed fields to d.tags, and reports what their keys are for.
 func (d *decoder) readTags(ks, vs []byte) (use keyUse, ok bool) {
 	var i, j int
+	start := len(d.tags)
 	for i < len(ks) {
 		var k, v uint64
 		if k, i = uvarint(ks, i); i < 0 {
@@ -33,7 +79,7 @@ func (d *decoder) readTags(ks, vs []byte) (use keyUse, ok bool) {
 		if v, j = uvarint(vs, j); j < 0 {
 			return 0, false
 		}
-		if u := d.key(k); u != 0 {
+		if u := d.key(k); u != 0 && len(d.tags)-start < mostTags {
 			use |= u
 			d.tags = append(d.tags, Tag{d.str(k, true), cleanValue(u, d.str(v, u&plainWord != 0))})
 		}

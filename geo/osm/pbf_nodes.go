@@ -59,7 +59,7 @@ func (d *decoder) plainNode(data []byte, out *batch) bool {
 	if use, ok := d.readTags(ks, vs); !ok {
 		return false
 	} else if use&nodeKey != 0 {
-		d.point(id, start, out)
+		return d.point(id, start, out)
 	} else {
 		d.tags = d.tags[:start]
 	}
@@ -91,14 +91,19 @@ func (d *decoder) node(id, lat, lon int64, out *batch) bool {
 	return true
 }
 
-// point keeps the node just read as a point when its tags, d.tags[start:], stand for something.
-func (d *decoder) point(id int64, start int, out *batch) {
+// point keeps the node just read as a point when its tags, d.tags[start:], stand for something; false when the file holds
+// too many of them.
+func (d *decoder) point(id int64, start int, out *batch) bool {
 	t := d.tags[start:]
 	if NodeKindOf(t) == NodeNone && !isPlace(t) {
 		d.tags = d.tags[:start]
-		return
+		return true
+	}
+	if !d.spend(len(t)) {
+		return false
 	}
 	out.points = append(out.points, rawNode{id: id, pos: d.pos[len(d.pos)-1], tags: d.takeTags(start)})
+	return true
 }
 
 // takeTags cuts d.tags[start:] off as a value of its own.
@@ -177,13 +182,15 @@ func (d *decoder) dense(data []byte, out *batch) bool {
 			if !kept {
 				continue
 			}
-			if u := d.key(key); u != 0 {
+			if u := d.key(key); u != 0 && len(d.tags)-start < mostTags {
 				use |= u
 				d.tags = append(d.tags, Tag{d.str(key, true), cleanValue(u, d.str(val, u&plainWord != 0))})
 			}
 		}
 		if use&nodeKey != 0 {
-			d.point(id, start, out)
+			if !d.point(id, start, out) {
+				return false
+			}
 		} else {
 			d.tags = d.tags[:start]
 		}

@@ -44,8 +44,9 @@ func readPBF(ctx context.Context, src Source, kept *mask, opts Options, p *progr
 		return nil, err
 	}
 	r := &pbfReader{pbfFile: f, ctx: ctx, opts: opts, kept: kept, progress: p}
+	left := budgetOf(src.Size)
 	for range min(opts.workers(), max(1, runtime.GOMAXPROCS(0))) {
-		r.decoders = append(r.decoders, &decoder{parts: opts.parts(), kept: kept, leastFar: leastFar(src.Size),
+		r.decoders = append(r.decoders, &decoder{budget: left, parts: opts.parts(), kept: kept, leastFar: leastFar(src.Size),
 			block: block{intern: map[string]string{}}})
 		r.unpack = append(r.unpack, &unpacker{})
 	}
@@ -124,7 +125,9 @@ func (r *pbfReader) sortedFile() (*collection, error) {
 // anyFile reads a file in whatever order, in three passes.
 func (r *pbfReader) anyFile() (*collection, error) {
 	c := &collection{}
+	left := budgetOf(r.src.Size)
 	for _, d := range r.decoders {
+		d.budget, d.flood = left, false
 		d.hull, d.member, d.find = hullRows{}, nil, finder{}
 	}
 	run := func(decode func(d *decoder, out *batch) bool) error {
@@ -203,7 +206,7 @@ func (r *pbfReader) relationsFromEnd(c *collection) (end int, mixed bool, err er
 		mixed = nodes || ways
 		var b batch
 		if !d.decodeRelations(&b) {
-			return 0, false, r.fail(n-1, "the relations are garbled", errWire)
+			return 0, false, r.garbled(n-1, d)
 		}
 		found = append(found, b)
 		if !mixed {
@@ -298,6 +301,14 @@ func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, ou
 	return refused, nil
 }
 
+// garbled says why the elements of a blob could not be decoded.
+func (r *pbfReader) garbled(n int, d *decoder) error {
+	if d.flood {
+		return r.fail(n, "its ways, relations and tags are far more than a file of this size can hold", nil)
+	}
+	return r.fail(n, "the elements are garbled", errWire)
+}
+
 // one unpacks and decodes one blob.
 func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(d *decoder, out *batch) (verdict, error)) (verdict, error) {
 	if err := r.ctx.Err(); err != nil {
@@ -314,7 +325,7 @@ func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(
 	d.n = n
 	v, err := decode(d, out)
 	if errors.Is(err, errWire) {
-		err = r.fail(n, "the elements are garbled", err)
+		err = r.garbled(n, d)
 	}
 	if err == nil && v != refuse {
 		if d.nodeIDs != noIDs {

@@ -52,6 +52,14 @@ func (d *decoder) relation(data []byte, out *batch) bool {
 		d.tags = d.tags[:start]
 		return true
 	}
+	if numbers(refs) > mostMembers {
+		out.counts.BrokenRelations++
+		d.tags = d.tags[:start]
+		return true
+	}
+	if !d.spend(numbers(refs) + len(d.tags) - start) {
+		return false
+	}
 	r := rawRelation{id: id, area: isArea}
 	var ref int64
 	var j, k int

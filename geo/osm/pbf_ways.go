@@ -46,6 +46,10 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		return false
 	}
 	d.wayIDs.add(id)
+	if numbers(refs) > mostRefs {
+		out.counts.BrokenWays++
+		return true
+	}
 	if d.onlyWays != nil {
 		if _, ok := slices.BinarySearch(d.onlyWays, id); !ok {
 			return true
@@ -99,6 +103,9 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		}
 		out.refs, out.pos, d.tags = out.refs[:from], out.pos[:from], d.tags[:start]
 		return true
+	}
+	if !d.spend(len(out.refs) - from + len(d.tags) - start) {
+		return false
 	}
 	out.ways = append(out.ways, rawWay{id: id, use: use, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
 	return true

@@ -24,7 +24,7 @@ func gone(s *xmlScanner) bool {
 func (x *xmlReader) tag(s *xmlScanner) {
 	x.count++
 	u := keys[string(s.attr("k"))]
-	if u == 0 {
+	if u == 0 || len(x.tags) >= mostTags {
 		return
 	}
 	x.use |= u
@@ -142,6 +142,10 @@ func (x *xmlReader) way(s *xmlScanner) error {
 
 func (x *xmlReader) takeWay(id int64) {
 	x.out.counts.Ways++
+	if len(x.refs) > mostRefs {
+		x.out.counts.BrokenWays++
+		return
+	}
 	if x.onlyWays != nil {
 		if _, ok := x.onlyWays[id]; !ok {
 			return
@@ -222,6 +226,10 @@ func (x *xmlReader) relation(s *xmlScanner) error {
 		return err
 	}
 	x.out.counts.Relations++
+	if len(x.mem) > mostMembers {
+		x.out.counts.BrokenRelations++
+		return nil
+	}
 	if isArea, want := wantRelation(x.tags, x.count, x.parts); want {
 		x.out.rels = append(x.out.rels, rawRelation{id: id, area: isArea, tags: x.takeTags(), members: append([]member(nil), x.mem...)})
 	}

@@ -1,0 +1,105 @@
+package osm
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"lastroad/geo/garble"
+	"lastroad/geo/osm/osmtest"
+)
+
+// A blob may not unpack to more than a hundred times its size, whatever it is packed with.
+func TestSwellingBlobs(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		packing osmtest.Packing
+		refused bool
+	}{{"zlib", osmtest.Zlib, true}, {"zstd", osmtest.Zstd, true}, {"not packed", osmtest.Raw, false}} {
+		t.Run(c.name, func(t *testing.T) {
+			n, w, r := village()
+			n.Nodes = append(n.Nodes, osmtest.Node{ID: 600, Lon: 15_000_000, Lat: 425_000_000, Tags: []osmtest.Tag{{Key: "note", Value: strings.Repeat("a", 8<<20)}}})
+			data := osmtest.File(c.packing, n, w, r)
+			garble.Bounded(t, len(data), func() {
+				reg, err := Read(context.Background(), source("land.osm.pbf", data), Corridor{}, Options{}, nil)
+				if !c.refused {
+					if err != nil {
+						t.Fatal(err)
+					}
+					checkVillage(t, reg)
+					return
+				}
+				if err == nil || !strings.Contains(err.Error(), "claims to unpack from") {
+					t.Fatalf("%d bytes that unpack to 8 MB: %v, want a refusal", len(data), err)
+				}
+				garble.Refused(t, err, "land.osm.pbf")
+			})
+		})
+	}
+}
+
+// flooded is the village with one element of each kind that holds far more than any in order.
+func flooded() (nodes, ways, rels osmtest.Block) {
+	nodes, ways, rels = village()
+	fuel := slices.Repeat([]osmtest.Tag{{Key: "amenity", Value: "fuel"}}, 1_000_000)
+	nodes.Nodes[4].Tags = append(fuel, nodes.Nodes[4].Tags[1])
+	long := osmtest.Way{ID: 105, Refs: slices.Repeat([]int64{1, 2}, 1_000_000), Tags: ways.Ways[0].Tags}
+	ways.Ways = append(ways.Ways, long)
+	rels.Relations = append(rels.Relations, osmtest.Relation{ID: 201, Tags: rels.Relations[0].Tags, Members: slices.Repeat(rels.Relations[0].Members, 200_000)})
+	return nodes, ways, rels
+}
+
+// An element with tags, nodes or members without end costs little and spoils nothing else: it is counted as broken, and of
+// equal tags the first holds.
+func TestFloodedElements(t *testing.T) {
+	n, w, r := flooded()
+	plain := n
+	plain.Plain = true
+	for _, c := range []struct {
+		name string
+		data []byte
+	}{{"dense.osm.pbf", osmtest.File(osmtest.Raw, n, w, r)}, {"plain.osm.pbf", osmtest.File(osmtest.Raw, plain, w, r)}, {"a.osm", villageXML(n, w, r)}, {"falling.osm.pbf", osmtest.File(osmtest.Raw, w, n, r)}} {
+		for _, corridor := range []Corridor{{}, {Line: orb.LineString{{1.5, 42.5}}}} {
+			garble.Bounded(t, len(c.data), func() {
+				reg := mustRead(t, source(c.name, c.data), corridor, Options{})
+				if len(reg.Ways) != 2 || len(reg.Areas) != 2 || len(reg.Places) != 1 || len(reg.Places[0].Tag) == 0 {
+					t.Errorf("%s: %d ways, %d areas, places %v; want those of the village", c.name, len(reg.Ways), len(reg.Areas), reg.Places)
+				}
+				if f := reg.File; f.BrokenWays != 1 || f.BrokenRelations != 1 || f.Ways != 6 || f.Relations != 2 {
+					t.Errorf("%s: counts %+v, want one broken way of 6 and one broken relation of 2", c.name, f)
+				}
+			})
+		}
+	}
+}
+
+// Many elements that are each within their limits are refused together, when there are more than the file can hold.
+func TestFloodOfElements(t *testing.T) {
+	n, w, r := village()
+	ways := osmtest.Block{}
+	for i := range int64(300) {
+		ways.Ways = append(ways.Ways, osmtest.Way{ID: 1000 + i, Refs: slices.Repeat([]int64{1}, mostRefs), Tags: w.Ways[0].Tags})
+	}
+	// Zeros behind another way's noise: packed some fiftyfold.
+	noise := osmtest.Way{ID: 999}
+	for i := range int64(120_000) {
+		noise.Refs = append(noise.Refs, i*i*7919%1_000_003)
+	}
+	ways.Ways = append(ways.Ways, noise)
+	data := osmtest.File(osmtest.Zlib, n, ways, r)
+	_, err := Read(context.Background(), source("land.osm.pbf", data), Corridor{}, Options{}, nil)
+	if err == nil || !strings.Contains(err.Error(), "than a file of this size can hold") {
+		t.Fatalf("a file of %d bytes with 30 million nodes of ways: %v, want a refusal", len(data), err)
+	}
+	garble.Refused(t, err, "land.osm.pbf")
+}
+
+// An element in order never comes to the limit of tags.
+func TestLimitOfTagsIsBeyondTheKeys(t *testing.T) {
+	if len(keys) > mostTags {
+		t.Errorf("%d keys are kept and %d tags are read of one element", len(keys), mostTags)
+	}
+}
