@@ -67,3 +67,39 @@ func TestTourSteps(t *testing.T) {
 	u.tap("Begin").doesNotSee("of 5")
 	u.does("tour").tap("Leave the tour").doesNotSee("1 of 5")
 }
+
+// TestEmptyWindow: with nothing open the window offers to open a route or the demo, and the button opens it.
+func TestEmptyWindow(t *testing.T) {
+	u := sit(t, realDesk())
+	u.sees("No route open").sees("Open…")
+	u.tap("Open the demo trip").sees("(invented demo)")
+	if u.p.Doc() == nil {
+		t.Fatal("the button opened nothing")
+	}
+	u.choose(-1).doesNotSee("Open the demo trip")
+}
+
+// TestTourCardClearOfTheStrip: the card of the step that speaks of the strip stands above it.
+func TestTourCardClearOfTheStrip(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	u.shell.tour.show(1)
+	u.win.Canvas().Capture() // lay out
+	layer := u.shell.tour.layer
+	card := layer.Objects[len(layer.Objects)-1]
+	foot := card.Position().Y + card.Size().Height
+	strip := fyne.CurrentApp().Driver().AbsolutePositionForObject(u.shell.strip)
+	if !(foot > 100 && foot <= strip.Y) {
+		t.Errorf("the card ends at %v, the strip begins at %v", foot, strip.Y)
+	}
+}
+
+func TestWholeSigned(t *testing.T) {
+	for _, c := range []struct {
+		v    float64
+		want string
+	}{{-0.4, "0"}, {0.49, "0"}, {0, "0"}, {-3.6, "-4"}, {12.2, "+12"}} {
+		if got := wholeSigned(c.v); got != c.want {
+			t.Errorf("wholeSigned(%v) = %q, want %q", c.v, got, c.want)
+		}
+	}
+}
