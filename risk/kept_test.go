@@ -149,6 +149,21 @@ func TestAMemoMindsTheTables(t *testing.T) {
 	}
 }
 
+// However often the mass of the vehicle changes, what a memo keeps of plans stays bounded.
+func TestAMemoStaysBounded(t *testing.T) {
+	m := &Memo{}
+	for i := range 2*keptPlans + 4 {
+		p := m.kit(cat(t).Recovery, "a kit")
+		m.keep(p, planKey{stuck: recovery.Stuck{MassKg: float64(i)}}, strength{})
+		if n := len(m.plans["a kit"].done); n > keptPlans+1 {
+			t.Fatalf("%d plans are kept after %d masses, want %d at most", n, i+1, keptPlans+1)
+		}
+	}
+	if n := len(m.plans["a kit"].done); n == 0 || n > 2 {
+		t.Errorf("%d plans are kept after the second time of forgetting, want 1 or 2", n)
+	}
+}
+
 // differs says what of two judgements is not the same, "" when all is. Telling takes long, so it is asked for only where
 // alike finds something.
 func differs(a, b *Judgement) string {

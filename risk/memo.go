@@ -19,6 +19,7 @@ type Memo struct {
 	mu       sync.Mutex
 	recovery *recovery.Tables // the tables the rigs were planned with
 	plans    map[string]*planMemo
+	planned  int // entries of plans, all kits together
 	sun      map[sunKey]sunTimes
 	pulls    map[recovery.Stuck]pullAsked
 	digs     map[digKey]float64
@@ -54,10 +55,13 @@ func (m *Memo) pull(t *recovery.Tables, s recovery.Stuck) (recovery.Pull, error)
 	return p.pull, p.err
 }
 
-// forget drops what rests on other recovery tables.
+// keptPlans bounds the kept plans: about a kilobyte each, and some hundred more with every other mass of the vehicle.
+const keptPlans = 20_000
+
+// forget drops what rests on other recovery tables, and all plans when they are too many.
 func (m *Memo) forget(t *recovery.Tables) {
-	if m.recovery != t || m.plans == nil || len(m.plans) > 4000 {
-		m.recovery, m.plans, m.pulls = t, map[string]*planMemo{}, map[recovery.Stuck]pullAsked{}
+	if m.recovery != t || m.plans == nil || len(m.plans) > 4000 || m.planned > keptPlans {
+		m.recovery, m.plans, m.planned, m.pulls = t, map[string]*planMemo{}, 0, map[recovery.Stuck]pullAsked{}
 		m.digs = map[digKey]float64{}
 	}
 }
@@ -226,6 +230,7 @@ func (m *Memo) keepPullNeed(p *planMemo, k pullKey, n *PullNeed) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	p.need[k] = n
+	m.planned++
 }
 
 func newPlanMemo() *planMemo {
@@ -256,6 +261,7 @@ func (m *Memo) keep(p *planMemo, k planKey, s strength) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	p.done[k] = s
+	m.planned++
 }
 
 func (m *Memo) times(k sunKey, find func() sunTimes) sunTimes {
