@@ -29,7 +29,7 @@ func TestTheNotesOfABareRouteAreSaid(t *testing.T) {
 	if d, err = d.With(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
-	notes := append(append([]string(nil), d.Notes...), d.Survey.Notes...)
+	notes := append(append(append([]string(nil), d.Notes...), d.Survey.Notes...), d.Judgement.Notes...)
 	if len(notes) < 6 {
 		t.Fatalf("only %d notes: %q", len(notes), notes)
 	}
@@ -53,6 +53,10 @@ func TestNotesAreSaid(t *testing.T) {
 		{"de", `The stop "the well" at km 70.0 was left out: the route has only 61.2 km.`, `Der Halt "the well" bei km 70,0 wurde weggelassen: Die Strecke hat nur 61,2 km.`},
 		{"fr", "Your change to the legs at km 12.0 (merge) was not made: a locked leg lies there.", "Votre changement des tronçons au km 12,0 (joindre) n'a pas été fait : un tronçon verrouillé s'y trouve."},
 		{"es", "The region file made.osm.pbf has changed since the trip was saved; the route is measured again.", "El archivo de región made.osm.pbf ha cambiado desde que se guardó el viaje; la ruta se mide de nuevo."},
+		{"fr", `No temperatures are given: those of the climate that is usual at this latitude, "mediterranean" in the hottest month are taken, 2 to 23 °C, good to about 4 degrees; type the forecast.`,
+			"Aucune température n'est donnée : on prend celles du climat usuel à cette latitude, « méditerranéen » (le mois le plus chaud), de 2 à 23 °C, à 4 degrés près environ ; entrez la prévision."},
+		{"de", `No temperatures are given: those of the climate "hot desert" in March are taken, 12 to 33 °C, good to about 4 degrees; type the forecast.`,
+			"Keine Temperaturen angegeben: Genommen sind die des Klimas „heiße Wüste“ (März), 12 bis 33 °C, auf etwa 4 Grad genau; tragen Sie die Vorhersage ein."},
 		{"de", "4 segments were joined; 2 gaps between them, the longest of 1.4 km, were bridged by straight lines.", "4 Abschnitte wurden verbunden; 2 Lücken dazwischen, die längste von 1,4 km, sind mit geraden Linien überbrückt."},
 	} {
 		if got := In(c.lang).Say(c.in); got != c.want {
