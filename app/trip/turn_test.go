@@ -157,3 +157,53 @@ func TestLegsStayAsTheUserMadeThem(t *testing.T) {
 	ahead("turned back", d)
 	ahead("turned back and reopened", reopened(t, d))
 }
+
+// The demo's line without its stops, 228 km, gives as many legs as a person looks over.
+func TestLegsOfALongDrive(t *testing.T) {
+	state(t)
+	d, err := Demo(context.Background(), Request{Quick: true}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, turned := range []bool{false, true} {
+		d = edit(t, d, func(p *Plan) {
+			p.Stops, p.Legs = nil, nil
+			if turned {
+				p.Turn(d.Survey)
+			}
+		})
+		s := d.Survey
+		t.Logf("turned %v: %.0f km, %d legs", turned, s.LengthM()/1000, len(s.Legs))
+		if n := len(s.Legs); s.LengthM() < 200e3 || n < 10 || n > 40 {
+			t.Errorf("turned %v: %.0f km give %d legs, want at least 200 km and 10 to 40 legs", turned, s.LengthM()/1000, n)
+		}
+	}
+}
+
+// Turning twice leaves what the user did where it was.
+func TestTurningTwiceIsTheSame(t *testing.T) {
+	s := &geo.Survey{Samples: make([]geo.Sample, 101), Legs: []geo.Leg{{From: 0, To: 20, Name: "a"}, {From: 20, To: 50, Name: "b", Locked: true}, {From: 50, To: 100, Name: "c"}}}
+	for i := range s.Samples {
+		s.Samples[i].DistanceM = 100 * float64(i)
+	}
+	back := &geo.Survey{Samples: s.Samples, Legs: []geo.Leg{{From: 0, To: 50, Name: "c"}, {From: 50, To: 80, Name: "b", Locked: true}, {From: 80, To: 100, Name: "a"}}}
+	p := Plan{
+		Stops:   []Stop{{Name: "x", AtM: 1000}, {Name: "y", AtM: 9000}, {Name: "at the very end", AtM: 10010}},
+		Grounds: []GroundChoice{{FromM: 500, ToM: 1500, Ground: geo.Sand}},
+		Legs: []LegEdit{{Do: "lock", FromM: 2000, ToM: 5000}, {Do: "split", FromM: 2000}, {Do: "merge", FromM: 5000, ToM: 10000},
+			{Do: "rename", FromM: 3500, Name: "b"}},
+	}
+	q := p.Clone()
+	q.Turn(s)
+	if q.Stops[0].AtM != 0 || q.Stops[2].Name != "x" || q.Grounds[0].FromM != 8500 || !q.Reversed {
+		t.Errorf("turned: %+v", q)
+	}
+	if err := q.check(); err != nil {
+		t.Errorf("the turned plan is refused: %v", err)
+	}
+	q.Turn(back)
+	p.Stops[2].AtM = 10000 // it was beyond the end
+	if !p.MeasuresLike(q) {
+		t.Errorf("turned twice:\n%+v\nwas\n%+v", q, p)
+	}
+}
