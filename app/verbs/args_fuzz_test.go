@@ -86,7 +86,7 @@ func TestOutputThatCannotBeWritten(t *testing.T) {
 	if err := os.WriteFile(file, []byte("<osm><node id='1' lat='1' lon='2'/></osm>"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{{"region", file}, {"region", file, "--json"}, {"assumptions"}, {"assumptions", "--json"}, {"pull", "--mass", "2900"}} {
+	for _, args := range [][]string{{"region", file}, {"region", file, "--json"}, {"assumptions"}, {"assumptions", "--json"}, {"pull", "--mass", "2900"}, {"help"}, {"--version"}} {
 		var errs bytes.Buffer
 		if status := Run(context.Background(), args, Streams{fullDisk{}, &errs}, nil); status != BadInput || strings.Count(errs.String(), "\n") != 1 {
 			t.Errorf("%v to a full disk: exit status %d and the error %q, want one line and 2", args, status, errs.String())

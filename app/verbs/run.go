@@ -54,11 +54,9 @@ func Run(ctx context.Context, args []string, s Streams, window Window) int {
 	if len(args) > 0 {
 		switch args[0] {
 		case "help", "--help", "-h":
-			usage(s.Out, window != nil)
-			return Done
+			return say(s, usage(window != nil))
 		case "--version", "version":
-			fmt.Fprintln(s.Out, "lastroad", Version)
-			return Done
+			return say(s, "lastroad "+Version+"\n")
 		}
 		for _, v := range verbs() {
 			if v.name == args[0] {
@@ -80,16 +78,26 @@ func Run(ctx context.Context, args []string, s Streams, window Window) int {
 // Version is the program's version as people read it.
 const Version = "0.1.0"
 
-func usage(w io.Writer, window bool) {
-	fmt.Fprint(w, "lastroad: can this vehicle, these people and this load get themselves out of what the route may do to them?\n\n")
+// say writes text as the whole output and returns the exit status.
+func say(s Streams, text string) int {
+	if _, err := io.WriteString(s.Out, text); err != nil {
+		return fail(s, err)
+	}
+	return Done
+}
+
+func usage(window bool) string {
+	var w strings.Builder
+	w.WriteString("lastroad: can this vehicle, these people and this load get themselves out of what the route may do to them?\n\n")
 	if window {
-		fmt.Fprint(w, "  lastroad [FILE...]        open the window; FILE is a .gpx, .trip, region or height file\n")
+		w.WriteString("  lastroad [FILE...]        open the window; FILE is a .gpx, .trip, region or height file\n")
 	}
 	for _, v := range verbs() {
-		fmt.Fprintf(w, "  lastroad %-16s %s\n", v.name, v.help)
+		fmt.Fprintf(&w, "  lastroad %-16s %s\n", v.name, v.help)
 	}
-	fmt.Fprint(w, "\nFILE is a .gpx, a .trip, or the word demo. lastroad VERB --help tells the options.\n"+
-		"Exit status: 0 done, 1 findings that --fail asked to fail on, 2 bad input.\n")
+	w.WriteString("\nFILE is a .gpx, a .trip, or the word demo. lastroad VERB --help tells the options.\n" +
+		"Exit status: 0 done, 1 findings that --fail asked to fail on, 2 bad input or output that cannot be written.\n")
+	return w.String()
 }
 
 // parse reads a verb's arguments into dst, a pointer to a struct with kong tags. done is true when the
