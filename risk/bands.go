@@ -57,15 +57,7 @@ func (st *study) sample(n int) (*sampled, error) {
 	}
 	err := coverage.SpreadEach(st.ctx, st.m, draws, func(s int, w *coverage.Work, _ coverage.Result) {
 		for k, parts := range shares {
-			var r coverage.Result
-			for _, q := range parts {
-				p := &w.Piece[q.piece]
-				r.U += p.U * q.share
-				r.D += p.D * q.share
-				r.Stopped += p.Stopped * q.share
-				r.NotUnaided += p.NotUnaided * q.share
-				r.NoHelp += p.NoHelp * q.share
-			}
+			r := resultOf(w, parts)
 			out.column(k, sampledReadiness)[s] = r.Readiness()
 			out.column(k, sampledStopped)[s] = coverage.Odds(r.Stopped)
 			out.column(k, sampledUnaided)[s] = coverage.Odds(r.NotUnaided)
@@ -82,6 +74,19 @@ func (st *study) sample(n int) (*sampled, error) {
 		return nil, err
 	}
 	return out, nil
+}
+
+// resultOf adds up the results of pieces that were worked out.
+func resultOf(w *coverage.Work, parts []pieceShare) (r coverage.Result) {
+	for _, q := range parts {
+		p := &w.Piece[q.piece]
+		r.U += p.U * q.share
+		r.D += p.D * q.share
+		r.Stopped += p.Stopped * q.share
+		r.NotUnaided += p.NotUnaided * q.share
+		r.NoHelp += p.NoHelp * q.share
+	}
+	return r
 }
 
 // bands fills the bands of readiness and odds of trip, legs and party from the samples.

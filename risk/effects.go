@@ -12,7 +12,6 @@ import (
 	"lastroad/geo"
 	"lastroad/geo/table"
 	"lastroad/risk/catalogue"
-	"lastroad/risk/coverage"
 	"lastroad/risk/supply"
 )
 
@@ -121,23 +120,12 @@ func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effec
 		}
 		e.Trip += side.sign * v.res.Readiness()
 		for i := range e.Legs {
-			e.Legs[i] += side.sign * v.readinessOf(st.legShares(i))
+			e.Legs[i] += side.sign * resultOf(v.w, st.legShares(i)).Readiness()
 		}
 		v.release()
 	}
 	_, most := e.Most()
 	return e, math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect
-}
-
-// readinessOf is the readiness of a stretch.
-func (st *study) readinessOf(parts []pieceShare) float64 {
-	var r coverage.Result
-	for _, q := range parts {
-		p := &st.w.Piece[q.piece]
-		r.U += p.U * q.share
-		r.D += p.D * q.share
-	}
-	return r.Readiness()
 }
 
 // trialNumber is a number to be tried, and the tables with it at another value.

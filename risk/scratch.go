@@ -68,7 +68,9 @@ func (st *study) release() {
 		return
 	}
 	for _, s := range st.rooms {
-		// What points into memos and catalogues must not be kept alive by the pool.
+		// What points into models, memos and catalogues must not be kept alive by the pool.
+		s.work.Drop()
+		clear(s.cells)
 		clear(s.classes)
 		clear(s.trials)
 		clear(s.from)

@@ -46,7 +46,7 @@ type Work struct {
 	chance            []float64
 	lo, hi            []float64    // running need before and after the piece, per thing
 	aSolo, aTogether  []float64    // availability per thing
-	short             [][2]float64 // per thing: shortage of the own stock and with the partner\'s, at lo
+	short             [][2]float64 // per thing: shortage of the own stock and with the partner's, at lo
 	stale             []bool       // per thing: its availability must be worked out again
 	present, present2 [MaxAtoms]float64
 	scratch           [1 << (MaxAtoms - 1)]float64
@@ -108,6 +108,9 @@ func (w *Work) Reset(m *Model) {
 	w.values = take(len(m.Inputs))
 	w.SetMiddle()
 }
+
+// Drop lets go of the model; the memory stays for the next Reset, before which nothing may be asked.
+func (w *Work) Drop() { w.m = nil }
 
 // again gives n zeros in the memory of s when that is enough.
 func again[T any](s []T, n int) []T {
