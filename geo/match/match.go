@@ -236,6 +236,8 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	}
 	offTotal := m.vote(0) * offCost
 	m.off[0] = offState
+	// The scale, in metres, on which a step along the network may differ from that along the line: it grows with the
+	// scatter at both ends of the step. Judgement; families_test.go measures on lines whose ways are known.
 	beta := max(3, 1.4*m.scatter-0.5)
 	for i := 1; i < n; i++ {
 		if i&4095 == 0 {

@@ -15,7 +15,7 @@ import (
 // recorded at even steps, or at steps that change slowly: positions along the path that is found are drawn towards
 // even steps as far as the measured unevenness is explained by the measured scatter (a smoothing by second
 // differences after Whittaker, "On a new method of graduation", Proceedings of the Edinburgh Mathematical Society
-// 41, 1923). Lines with a point at every bend have steps far more uneven than their scatter and stay as they are.
+// 41, 1923). Turns back on itself that a point's scatter put into the path are taken out of it first. Lines with a point at every bend have steps far more uneven than their scatter and stay as they are.
 
 const (
 	// stiffMost bounds the stiffness, the variance of the scatter over that of the second differences, since even

@@ -10,16 +10,15 @@ import (
 // Read reads from a file what lies in a corridor. The format is told by the content: OSM PBF, OSM XML
 // (plain, gzip or bzip2) or GeoJSON (plain, gzip or bzip2).
 //
-// progress, which may be nil, is called from one goroutine at a time with the work done and the
+// report, which may be nil, is called from one goroutine at a time with the work done and the
 // total, in bytes read. Reading stops soon after ctx is cancelled, with ctx's error. Memory is bounded
 // by what lies in the corridor (about 16 bytes a node of any kind, 24 a point of a kept way), not by
 // the size of the file. Bad input gives a [geo.InputError]; broken ways and relations are counted and
 // noted instead.
 //
-// Measured on two cores beside other programs in one run: the road network of Delaware (PBF, 7.8 MB) takes 0.59
-// of the time of libosmium, with areas, watercourses and places 0.78 of it; a corridor of 100 km in a file of
-// 750 MB (120 million nodes) 330 MB of memory at the peak (TestHugeFile). bzip2 is unpacked by the standard
-// library at some 15 MB of text a second and bounds the reading of .bz2 files.
+// The table in the README measures it beside other programs. A corridor of 100 km in a file of 750 MB (120 million
+// nodes) takes 330 MB of memory at the peak (TestHugeFile). bzip2 is unpacked by the standard library at some 15 MB of
+// text a second and bounds the reading of .bz2 files.
 func Read(ctx context.Context, src Source, corridor Corridor, opts Options, report func(done, total int64)) (*Region, error) {
 	head := make([]byte, min(src.Size, 1024))
 	if err := readAt(src.R, head, 0); err != nil && src.Size > 0 {

@@ -11,7 +11,9 @@
 //   - an input is an uncertain number (a rate, a chance, a time) with its distribution.
 //
 // [NewWork] takes a model, [Work.Set] puts the inputs in, [Work.Evaluate] gives the weighted trouble U
-// and its fixed denominator D, so that readiness = 100 (1 - U/D). [Simulate] plays whole trips that use
+// and its denominator D, so that readiness = 100 (1 - U/D), and 0 where U is larger (see [Result.Whole]). D is what
+// the adverse case brings: recipes do not move it, and pieces whose troubles may have no place at all are left out of it
+// (see [Piece.Aside]). [Simulate] plays whole trips that use
 // their stocks up, and is the check on the analytic answer. [LatinHypercube] draws the samples that all
 // variants share.
 //
