@@ -151,6 +151,10 @@ func PackJSON(w io.Writer, name string, v *risk.Advice) error {
 		Share num    `json:"share"`
 		Legs  []num  `json:"legs"`
 	}
+	second := num(math.NaN())
+	if v.Second != nil { // a second vehicle comes along
+		second = num(v.SecondKg)
+	}
 	out := struct {
 		Schema    int              `json:"schema"`
 		Program   string           `json:"program"`
@@ -169,7 +173,7 @@ func PackJSON(w io.Writer, name string, v *risk.Advice) error {
 		Single    []singleJSON     `json:"single_points"`
 		Shares    []shareJSON      `json:"trouble_shares"`
 		Caution   string           `json:"caution"`
-	}{Schema, "lastroad", name, num(v.Readiness), num(v.PayloadKg), num(v.VolumeL), suggestions(v.Things), suggestions(v.Sets), suggestions(v.Skills), suggestions(v.Second), num(v.SecondKg),
+	}{Schema, "lastroad", name, num(v.Readiness), num(v.PayloadKg), num(v.VolumeL), suggestions(v.Things), suggestions(v.Sets), suggestions(v.Skills), suggestions(v.Second), second,
 		packOf(v.Best), []packJSON{}, []stayJSON{}, []singleJSON{}, []shareJSON{}, Caution}
 	for _, p := range v.Frontier {
 		out.Frontier = append(out.Frontier, packOf(p))

@@ -57,4 +57,16 @@ func TestPackJSONWritesUnknownAsNull(t *testing.T) {
 	if v["volume_l"] != nil || v["readiness"] != 80.0 || len(v["frontier"].([]any)) != 2 {
 		t.Errorf("the JSON is %v", v)
 	}
+	if kg, ok := v["second_vehicle_payload_kg"]; !ok || kg != nil {
+		t.Errorf("without a second vehicle its payload is %v, want null", kg)
+	}
+	full := advice() // the second vehicle comes along and can take nothing more
+	full.Second = []risk.Suggestion{}
+	b.Reset()
+	if err := PackJSON(&b, "a trip", full); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(b.Bytes(), []byte(`"second_vehicle_payload_kg": 0,`)) {
+		t.Errorf("a full second vehicle: %s", b.Bytes())
+	}
 }
