@@ -145,6 +145,11 @@ func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Docume
 	if err := doc.readRoute(ctx, 0); err != nil {
 		return nil, err
 	}
+	if doc.ofDemo() {
+		if err := doc.demoGround(ctx, report); err != nil {
+			return nil, err
+		}
+	}
 	if err := doc.load(ctx, region, heights, report); err != nil {
 		return nil, err
 	}

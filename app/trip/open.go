@@ -153,6 +153,11 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err := d.readRoute(ctx, req.Track); err != nil {
 		return nil, err
 	}
+	if len(trips) == 1 && d.ofDemo() {
+		if err := d.demoGround(ctx, progress); err != nil {
+			return nil, err
+		}
+	}
 	if c := &d.Plan.Trip.Conditions; len(routes) == 1 && c.Start.IsZero() && c.Utcoffset == 0 && len(d.Route.Line) > 0 {
 		c.Utcoffset = math.Round(d.Route.Line[0][0] / 15) // the sun's hours; the clocks there may differ by one or two
 	}
@@ -459,23 +464,37 @@ func Demo(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err := d.readRoute(ctx, 0); err != nil {
 		return nil, err
 	}
+	if err := d.demoGround(ctx, progress); err != nil {
+		return nil, err
+	}
+	if err := d.measure(ctx, progress); err != nil {
+		return nil, err
+	}
+	return d, d.judge(ctx, req.Quick, progress)
+}
+
+// ofDemo reports whether the route is the demo's, whose ground is built in and stands in no file that the plan names.
+func (d *Document) ofDemo() bool {
+	return d.Region == nil && len(d.Plan.Region) == 0 && bytes.Equal(d.RouteBytes, assets.Demo("route.gpx"))
+}
+
+// demoGround reads the built-in region and heights along the route.
+func (d *Document) demoGround(ctx context.Context, progress Progress) error {
 	region := assets.Demo("region.osm.gz")
 	progress.say("read the region", 0)
+	var err error
 	d.Region, err = osm.Read(ctx, osm.Source{Name: "the invented region", R: bytes.NewReader(region), Size: int64(len(region))}, osm.Corridor{Line: d.Route.Line, RadiusM: d.Plan.CorridorM}, osm.Options{}, nil)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	d.Region.Credit = []string{"An invented region: no such place exists"}
 	tile := assets.Demo("S32W109.hgt.zip")
 	t, err := height.Read(bytes.NewReader(tile), int64(len(tile)), "S32W109.hgt.zip", d.heightBound())
 	if err != nil {
-		return nil, err
+		return err
 	}
 	d.Heights = height.NewModel(t...)
-	if err := d.measure(ctx, progress); err != nil {
-		return nil, err
-	}
-	return d, d.judge(ctx, req.Quick, progress)
+	return nil
 }
 
 // With returns a document for an edited plan. It measures again only when the edit touches the

@@ -207,3 +207,31 @@ func TestTurningTwiceIsTheSame(t *testing.T) {
 		t.Errorf("turned twice:\n%+v\nwas\n%+v", q, p)
 	}
 }
+
+// The demo saved as a trip of one's own keeps its ground when it is opened again and cut anew, or recovered.
+func TestTheSavedDemoKeepsItsGround(t *testing.T) {
+	state(t)
+	d, err := Demo(context.Background(), Request{Quick: true}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := reopened(t, d)
+	cut := edit(t, again, func(p *Plan) { p.Legs = append(p.Legs, LegEdit{Do: "split", FromM: 100e3}) })
+	desk, err := NewDesk()
+	if err != nil {
+		t.Fatal(err)
+	}
+	saved, err := cut.Saved()
+	if err != nil {
+		t.Fatal(err)
+	}
+	recovered, err := desk.Recover(context.Background(), Unsaved{Saved: saved, Path: again.Path}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, n := range map[string]*Document{"cut": cut, "recovered": recovered} {
+		if len(n.Survey.Ways) != len(d.Survey.Ways) || len(n.Survey.Legs) != len(d.Survey.Legs)+1 {
+			t.Errorf("%s: %d ways and %d legs, want %d and %d", name, len(n.Survey.Ways), len(n.Survey.Legs), len(d.Survey.Ways), len(d.Survey.Legs)+1)
+		}
+	}
+}
