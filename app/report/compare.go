@@ -36,8 +36,8 @@ func CompareText(w io.Writer, name string, s *geo.Survey, c *risk.Comparison) er
 		fmt.Fprintf(b, "\n%s against %s\n", y, x)
 		wrap(b, "  ", "  ", p.Text)
 		fmt.Fprintf(b, "  better in %.0f %%, the same in %.0f %% of the samples\n", 100*p.Better, 100*p.Same)
-		fmt.Fprintf(b, "  not out by own means: %+.2f in 100 (5 to 95 %%: %+.2f to %+.2f); no help in time: %+.3f in 100 (%+.3f to %+.3f)\n",
-			100*p.Unaided, 100*p.UnaidedBand[0], 100*p.UnaidedBand[2], 100*p.NoHelp, 100*p.NoHelpBand[0], 100*p.NoHelpBand[2])
+		fmt.Fprintf(b, "  not out by own means: %s in 100 (5 to 95 %%: %s to %s); no help in time: %s in 100 (%s to %s)\n",
+			change(100*p.Unaided, 2), change(100*p.UnaidedBand[0], 2), change(100*p.UnaidedBand[2], 2), change(100*p.NoHelp, 3), change(100*p.NoHelpBand[0], 3), change(100*p.NoHelpBand[2], 3))
 		fmt.Fprintf(b, "  any vehicle of the party stopped: %s (%s to %s) against %s (%s to %s)\n", OneIn(p.DelayedOdds[1].P), OneIn(p.DelayedOdds[1].High), OneIn(p.DelayedOdds[1].Low),
 			OneIn(p.DelayedOdds[0].P), OneIn(p.DelayedOdds[0].High), OneIn(p.DelayedOdds[0].Low))
 		for _, f := range p.Flips {
@@ -171,4 +171,12 @@ func CompareJSON(w io.Writer, name string, c *risk.Comparison) error {
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
 	return e.Encode(out)
+}
+
+// change is a difference with its sign and so many decimals, and what shows none of them as 0 without one.
+func change(v float64, decimals int) string {
+	if math.Abs(v) < 0.5*math.Pow10(-decimals) {
+		return "0"
+	}
+	return fmt.Sprintf("%+.*f", decimals, v)
 }

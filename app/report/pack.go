@@ -25,7 +25,7 @@ func PackText(w io.Writer, name string, v *risk.Advice) error {
 				break
 			}
 			likely := ""
-			if !math.IsNaN(x.Likely) {
+			if x.Likely >= 0.005 { // below it would read as 0 %; NaN where there are no samples
 				likely = fmt.Sprintf(" (more than 0.1 points in %.0f %% of the samples)", 100*x.Likely)
 			}
 			wrap(b, fmt.Sprintf("  %+7.2f %7.1f %9.4f  ", x.Gain, x.Kg, x.PerKg), "                             ", x.Title+likely)
