@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"time"
 )
 
@@ -35,8 +37,9 @@ func shots(args []string) error {
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return err
 	}
-	binary := filepath.Join(top, "bin", "lastroad")
-	if err := step("build", nil, "go", "build", "-trimpath", "-tags", tags, "-o", binary, "./cmd/lastroad"); err != nil {
+	// One that says which words stand on its screen, so that no picture is taken of what is still being worked out.
+	binary := filepath.Join(top, "bin", "lastroad-watched")
+	if err := step("build", nil, "go", "build", "-trimpath", "-tags", tags+",watched", "-o", binary, "./cmd/lastroad"); err != nil {
 		return err
 	}
 	type setting struct {
@@ -69,11 +72,17 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		return err
 	}
 	defer s.close()
-	p, err := s.open(binary, home, []string{"FYNE_THEME=" + variant, "FYNE_SCALE=" + scale, "LASTROAD_TOUR=0"})
+	w, err := s.watchIn(binary, home, variant, scale)
 	if err != nil {
 		return err
 	}
-	defer p.kill()
+	defer w.crash()
+	if _, err := w.says("^ready"); err != nil {
+		return err
+	}
+	if _, err := w.says("^shown"); err != nil {
+		return err
+	}
 	// There is no window manager: make the window as large as the screen.
 	if err := s.do("search", "--onlyvisible", "--name", "Lastroad", "windowsize", fmt.Sprint(width), fmt.Sprint(height), "windowmove", "0", "0"); err != nil {
 		return err
@@ -86,28 +95,33 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 	if err != nil {
 		return err
 	}
+	// Judged in full, the window has chosen the leg that stands worst by itself.
+	if err := w.until("the full judgement", func() bool {
+		line, ok := w.last("judged ")
+		return ok && strings.Contains(line, "settled=true")
+	}); err != nil {
+		return err
+	}
 	for i, screen := range []string{"route", "party", "load", "together", "papers", "bench"} {
 		key := fmt.Sprintf("ctrl+%d", i+1)
 		if screen == "bench" {
 			key = "ctrl+b" // with the chosen leg's recovery on it
 		}
-		if err := s.do("key", "--clearmodifiers", key); err != nil {
-			return err
-		}
-		if screen == "route" {
-			for range 5 {
-				if err := s.do("key", "--clearmodifiers", "ctrl+Down"); err != nil {
-					return err
-				}
+		if i > 0 {
+			if _, err := w.key(key, fmt.Sprintf("^screen %d$", i+1)); err != nil {
+				return err
 			}
 		}
 		if screen == "papers" && name == "" {
 			continue // it shows a folder of the machine that took the picture
 		}
+		if err := w.finished(); err != nil {
+			return err
+		}
 		file := filepath.Join(out, screen+"-"+variant+name+".png")
 		err := s.photographSteady(file, func() bool {
 			share, err := changed(last, file)
-			return err == nil && share > 0.02 // another screen than the last one
+			return err == nil && (i == 0 || share > 0.02) // another screen than the last one
 		})
 		if err != nil {
 			return err
@@ -116,6 +130,23 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		fmt.Println("  ", file)
 	}
 	return nil
+}
+
+// unfinished are the words that stand where an answer will be.
+var unfinished = regexp.MustCompile(`(?i)being (worked out|made)`)
+
+// finished waits until nothing on the screen is still being worked out.
+func (w *watched) finished() error {
+	time.Sleep(time.Second) // the words of a new screen are said a little after it is shown
+	return w.until("the end of what is being worked out", func() bool {
+		w.mu.Lock()
+		defer w.mu.Unlock()
+		var words []string // a wrapped sentence is said line by line
+		for _, p := range w.places {
+			words = append(words, p.text)
+		}
+		return !unfinished.MatchString(strings.Join(words, " "))
+	})
 }
 
 // photographSteady photographs until two pictures in a row are the same and fit; a slow machine takes its time.

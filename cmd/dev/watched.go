@@ -37,11 +37,16 @@ type place struct {
 	text string
 }
 
-// watch starts a window built with the tag watched.
+// watch starts a window built with the tag watched, in light colours.
 func (s *screen) watch(binary, home string, args ...string) (*watched, error) {
+	return s.watchIn(binary, home, "light", "1", args...)
+}
+
+// watchIn starts one in the colours of a variant, light or dark, and at a density.
+func (s *screen) watchIn(binary, home, variant, scale string, args ...string) (*watched, error) {
 	w := &watched{s: s, ended: make(chan error, 1)}
 	w.cmd = exec.Command(binary, args...)
-	w.cmd.Env = append(append(os.Environ(), s.env(home)...), "LASTROAD_TOUR=0", "FYNE_SCALE=1", "FYNE_THEME=light")
+	w.cmd.Env = append(append(os.Environ(), s.env(home)...), "LASTROAD_TOUR=0", "FYNE_SCALE="+scale, "FYNE_THEME="+variant)
 	w.cmd.Stderr = &w.errs
 	pipe, err := w.cmd.StdoutPipe()
 	if err != nil {
@@ -131,6 +136,18 @@ func (w *watched) says(pattern string) (groups []string, err error) {
 		return false
 	})
 	return groups, err
+}
+
+// last is the latest line with a beginning.
+func (w *watched) last(beginning string) (line string, ok bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for i := len(w.lines) - 1; i >= 0; i-- {
+		if strings.HasPrefix(w.lines[i], beginning) {
+			return w.lines[i], true
+		}
+	}
+	return "", false
 }
 
 // rest passes over all lines said so far.
