@@ -99,6 +99,9 @@ func (f Formatter) parse(q Quantity, text string) (float64, error) {
 		if u.inverse && !(v > 0) {
 			return 0, errors.New("must be above 0")
 		}
+		if q == Consumption && v < 0 {
+			return 0, errors.New("must not be below 0")
+		}
 		if parts == 0 {
 			negative = v < 0 || strings.HasPrefix(strings.TrimSpace(text), "-") || strings.HasPrefix(strings.TrimSpace(text), "\u2212")
 			sum = u.toBase(v)

@@ -140,7 +140,7 @@ func TestEditRoundTrip(t *testing.T) {
 		names := Units(q)
 		f.Prefer[q] = rapid.SampledFrom(names).Draw(t, "unit")
 		v := math.Pow(10, rapid.Float64Range(-4, 6).Draw(t, "size"))
-		if !f.unit(q).inverse && rapid.Bool().Draw(t, "negative") {
+		if q != Consumption && rapid.Bool().Draw(t, "negative") {
 			v = -v
 		}
 		text := f.Edit(q, v)
@@ -203,9 +203,10 @@ func TestEveryUsualUnitIsInItsTable(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"12", "1,5 L", "5'6\"", "1 h 30 min", "17 mpg", "-40 °F", "2 950 kg", "1:30", "3 gal", "L/100 km", "\u2212", "1'2'3"} {
+	for _, s := range []string{"12", "1,5 L", "5'6\"", "1 h 30 min", "17 mpg", "-40 °F", "2 950 kg", "1:30", "3 gal", "L/100 km", "-1L/100", "\u2212", "1'2'3"} {
 		f.Add(s, uint8(Duration), uint8(0), true)
 		f.Add(s, uint8(Length), uint8(1), false)
+		f.Add(s, uint8(Consumption), uint8(2), false)
 	}
 	for i, b := range garble.Copies(200, true, []byte("1 h 30 min"), []byte("5'6\""), []byte("2 950 kg"), []byte("12.5 L/100 km")) {
 		f.Add(string(b), uint8(i), uint8(i/7), i%2 == 0)

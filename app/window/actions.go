@@ -112,6 +112,7 @@ func (s *shell) actionTable() []*action {
 			return ""
 		}},
 		{id: "rename", menu: tripMenu, label: tr("Rename the chosen leg…"), why: needLeg, run: s.renameLeg},
+		{id: "lock", menu: tripMenu, label: tr("Lock the chosen leg, or unlock it"), why: needLeg, run: func() { p.lockLeg(p.chosen) }},
 		{id: "clear_stretch", menu: tripMenu, label: tr("Unmark the stretch"), run: func() { p.SetStretch(math.NaN(), math.NaN()) }, why: func() string {
 			if p.stretch[0] != p.stretch[0] {
 				return tr("Drag along the strip to mark a stretch.")

@@ -31,8 +31,16 @@ func (s *shell) showPlaceMenu(atM float64, ok bool, at fyne.Position) {
 			items = append(items, fyne.NewMenuItem(tr("Take away the stop {{.Name}}", with("Name", name)), func() { s.p.removeStop(i) }))
 			items = append(items, s.takeOn(i)...)
 		}
-		if leg := s.p.LegAt(atM); leg > 0 {
+		leg := s.p.LegAt(atM)
+		if leg > 0 {
 			items = append(items, fyne.NewMenuItem(tr("Join this leg to the one before"), func() { s.p.joinLeg(leg) }))
+		}
+		if leg >= 0 {
+			lock := tr("Lock this leg")
+			if s.p.lockedLeg(leg) {
+				lock = tr("Unlock this leg")
+			}
+			items = append(items, fyne.NewMenuItem(lock, func() { s.p.lockLeg(leg) }))
 		}
 	}
 	if a, b := s.p.stretch[0], s.p.stretch[1]; a == a && b > a {
@@ -118,6 +126,24 @@ func (p *Presenter) joinLeg(leg int) {
 		return
 	}
 	p.legEdit(tr("Join two legs"), trip.LegEdit{Do: "merge", FromM: s.FromM(leg - 1), ToM: s.ToM(leg)})
+}
+
+// lockedLeg reports whether a leg keeps its ends when the route is cut anew.
+func (p *Presenter) lockedLeg(leg int) bool {
+	s := p.Survey()
+	return s != nil && leg >= 0 && leg < len(s.Legs) && s.Legs[leg].Locked
+}
+
+// lockLeg locks a leg, or unlocks a locked one.
+func (p *Presenter) lockLeg(leg int) {
+	s := p.Survey()
+	switch {
+	case s == nil || leg < 0 || leg >= len(s.Legs):
+	case s.Legs[leg].Locked:
+		p.legEdit(tr("Unlock a leg"), trip.LegEdit{Do: "unlock", FromM: (s.FromM(leg) + s.ToM(leg)) / 2})
+	default:
+		p.legEdit(tr("Lock a leg"), trip.LegEdit{Do: "lock", FromM: s.FromM(leg), ToM: s.ToM(leg)})
+	}
 }
 
 // paint says what the ground of a stretch is; what was said before of any part of it gives way.

@@ -161,7 +161,11 @@ func (s *legSheet) head(sv *geo.Survey, j *risk.Judgement) {
 		line = tr("{{.A}} to {{.B}}, {{.N}}", map[string]any{"A": f.Format(units.Distance, sv.FromM(s.leg)), "B": f.Format(units.Distance, sv.ToM(s.leg)),
 			"N": f.Format(units.Distance, sv.ToM(s.leg)-sv.FromM(s.leg))})
 	}
-	s.add(container.New(tight{}, title, soft(line+" · "+groundsOf(sv, s.leg))))
+	lines := []fyne.CanvasObject{title, soft(line + " · " + groundsOf(sv, s.leg))}
+	if s.p.lockedLeg(s.leg) {
+		lines = append(lines, soft(tr("locked: it keeps its ends when the route is cut anew")))
+	}
+	s.add(container.New(tight{}, lines...))
 	if j == nil || s.leg >= len(j.Legs) {
 		return
 	}

@@ -335,6 +335,22 @@ func TestEdits(t *testing.T) {
 	}
 }
 
+// A leg is locked and unlocked from the menu; its sheet says so, and undo takes it back.
+func TestLockLeg(t *testing.T) {
+	u := sit(t, realDesk()).openDemo().choose(3)
+	const said = "locked: it keeps its ends"
+	u.doesNotSee(said)
+	u.does("lock")
+	u.sees(said)
+	if s := u.p.Survey(); !s.Legs[3].Locked || s.Legs[2].Locked {
+		t.Error("not the chosen leg is locked")
+	}
+	u.does("lock")
+	u.doesNotSee(said)
+	u.does("undo")
+	u.sees(said)
+}
+
 func TestCutGrounds(t *testing.T) {
 	list := []trip.GroundChoice{{FromM: 0, ToM: 100, Ground: geo.Mud}, {FromM: 200, ToM: 300, Ground: geo.Sand}}
 	got := cutGrounds(list, 50, 250)
