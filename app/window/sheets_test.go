@@ -219,7 +219,7 @@ func TestVariants(t *testing.T) {
 	u.p.Edit("keep", "", func(pl *trip.Plan) { pl.KeepVariant("full load") })
 	u.p.Edit("strip", "", func(pl *trip.Plan) { pl.Trip.Party.Load = pl.Trip.Party.Load[:3] })
 	u.settle()
-	u.sees("full load").sees("The answer").sees("full load against alone").sees("What the answer hangs on")
+	u.sees("full load").sees("The answer").sees("Full load against alone").sees("What the answer hangs on")
 	saved := filepath.Join(t.TempDir(), "winter.trip")
 	if _, err := u.p.Doc().Save(saved); err != nil {
 		t.Fatal(err)
