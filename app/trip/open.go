@@ -562,6 +562,17 @@ func (d *Document) Saved() (Saved, error) {
 	return s, nil
 }
 
+// InFileOf is d as it is, in the file in which o stands: for an answer to a document that was saved while the answer was
+// being worked out.
+func (d *Document) InFileOf(o *Document) *Document {
+	n := *d
+	n.Path, n.Demo, n.disk = o.Path, o.Demo, o.disk
+	return &n
+}
+
+// SameRoute reports whether both come from one opened route that has not been changed in either.
+func (d *Document) SameRoute(o *Document) bool { return bytes.Equal(d.RouteBytes, o.RouteBytes) }
+
 // Save writes the document to path and returns it under that path. It refuses when another window has
 // the file open, and when the file is not the one any more that was opened, so that nobody's work is lost.
 func (d *Document) Save(path string) (*Document, error) {

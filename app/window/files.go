@@ -305,10 +305,14 @@ func (p *Presenter) save(path string, then func(error)) {
 		})
 		p.post(func() {
 			if err == nil {
-				// Edits made meanwhile stay; only the path and the saved state are new.
-				if p.doc == base {
+				// Edits and judgements made meanwhile stay; only the path and the saved state are new.
+				switch {
+				case p.doc == base:
 					doc.Plan = plan
 					p.doc, p.kept = doc, doc
+				case p.doc.SameRoute(base):
+					d := p.doc.InFileOf(doc)
+					p.doc, p.kept = d, d
 				}
 				p.savedRev = rev
 				p.changed(DocChanged)

@@ -160,3 +160,22 @@ func TestAutosaveOnAFullDisk(t *testing.T) {
 	}
 	keep.Close()
 }
+
+// A trip that is saved while it is still being judged stands in its file when the judgement arrives.
+func TestSavedWhileJudged(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	path := filepath.Join(t.TempDir(), "mine.trip")
+	u.p.Edit("less", "", func(pl *trip.Plan) { pl.Trip.Party.Load = pl.Trip.Party.Load[:3] })
+	if u.p.judging == nil {
+		t.Fatal("nothing is being judged")
+	}
+	u.p.save(path, func(err error) {
+		if err != nil {
+			t.Error(err)
+		}
+	})
+	u.settle()
+	if u.p.doc.Path != path || u.p.doc.Demo || u.p.edited() {
+		t.Errorf("saved while it is judged it stands in %q, demo %v, edited %v", u.p.doc.Path, u.p.doc.Demo, u.p.edited())
+	}
+}

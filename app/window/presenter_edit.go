@@ -169,6 +169,7 @@ func (p *Presenter) judgeFrom(quickFirst bool) {
 				if p.scene != scene {
 					c |= SceneChanged
 				}
+				doc = doc.InFileOf(p.doc) // it may have been saved meanwhile
 				p.doc, p.scene, p.kept = doc, scene, doc
 				p.clampChosen()
 				p.changed(c)
@@ -209,7 +210,8 @@ func (p *Presenter) answerFirst(ctx context.Context, rev uint64, base *trip.Docu
 	quick.Plan, quick.Judgement = plan, j
 	p.post(func() {
 		if p.rev == rev && p.judging != nil {
-			p.doc, p.kept = &quick, &quick
+			doc := quick.InFileOf(p.doc)
+			p.doc, p.kept = doc, doc
 			p.clampChosen()
 			p.changed(DocChanged)
 		}
