@@ -168,7 +168,7 @@ func (n HomeNote) vehicle() [][2]string {
 	if used > 0 && l.FuelL > 0 && !math.IsInf(used, 0) {
 		t += "; " + w.T("fuel_range", w.most(units.Distance, l.FuelL/used*d.Survey.LengthM(), -1)+nbsp+w.unit(units.Distance))
 	}
-	rows = append(rows, [2]string{w.T("carried"), t})
+	rows = append(rows, [2]string{capital(w.T("carried")), t})
 	if len(n.Care) > 0 {
 		rows = append(rows, [2]string{w.T("to_wait_with"), strings.Join(n.Care, ", ")})
 	}
@@ -181,7 +181,7 @@ func (n HomeNote) reach() [][2]string {
 	if len(n.Calls) > 0 {
 		calls = strings.Join(n.Calls, ", ")
 	}
-	return [][2]string{{w.T("carried"), calls}, {w.T("device_numbers"), n.given(n.Doc.Plan.Home.DeviceIDs)}}
+	return [][2]string{{capital(w.T("carried")), calls}, {w.T("device_numbers"), n.given(n.Doc.Plan.Home.DeviceIDs)}}
 }
 
 func (n HomeNote) where() [][2]string {

@@ -204,7 +204,7 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 				d.Note = "No stop of yours lies within this day's reach; look for a camp before here."
 			}
 			if forced {
-				d.Note = "You stop here for the night."
+				d.Note = "A planned stop for the night."
 			}
 		}
 		for k := next; k < i; k++ {
