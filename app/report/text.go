@@ -15,7 +15,7 @@ import (
 // Text writes the judged trip for reading in a terminal, 100 columns wide. Unknown numbers show as "?".
 func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 	b := bufio.NewWriter(w)
-	fmt.Fprintf(b, "%s: %s km in %d legs, %s\n\n", name, number(s.LengthM()/1000, 1), len(j.Legs), j.Variant)
+	fmt.Fprintf(b, "%s: %s km in %s, %s\n\n", name, number(s.LengthM()/1000, 1), legs(len(j.Legs)), j.Variant)
 	headline(b, j.Trip)
 	if len(j.Findings) > 0 {
 		b.WriteString("\n")
@@ -313,4 +313,12 @@ func wrap(b *bufio.Writer, lead, indent, text string) {
 		start = false
 	}
 	b.WriteByte('\n')
+}
+
+// legs is a number of legs in words.
+func legs(n int) string {
+	if n == 1 {
+		return "1 leg"
+	}
+	return fmt.Sprintf("%d legs", n)
 }
