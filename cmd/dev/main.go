@@ -7,6 +7,7 @@
 //	go run ./cmd/dev licences     list the licences of all linked modules for the program to show
 //	go run ./cmd/dev bench        measure beside peers; --write puts the table into the README
 //	go run ./cmd/dev mutate [N]   judge N damaged copies of good files: no crash, every refusal one line
+//	go run ./cmd/dev fuzz         every fuzz target for 20 minutes in turn; --time 90s for less, WORD for some of them
 //	go run ./cmd/dev race         every test under the race detector
 //	go run ./cmd/dev vuln         known faults of the modules that are linked, from an offline database
 //	go run ./cmd/dev window       do the whole job in a real window and measure its speed and memory
@@ -25,7 +26,7 @@ import (
 
 func main() {
 	if len(os.Args) < 2 {
-		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|licences|bench|mutate|race|vuln|window")
+		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/dev run|test|shots|demo|licences|bench|mutate|fuzz|race|vuln|window")
 		os.Exit(2)
 	}
 	jobs := map[string]func([]string) error{
@@ -36,13 +37,14 @@ func main() {
 		"bench":    measure,
 		"licences": writeLicences,
 		"mutate":   judgeDamaged,
+		"fuzz":     fuzz,
 		"race":     race,
 		"vuln":     vuln,
 		"window":   window,
 	}
 	job, ok := jobs[os.Args[1]]
 	if !ok {
-		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, demo, licences, bench, mutate, race or vuln\n", os.Args[1])
+		fmt.Fprintf(os.Stderr, "dev: %q is not a job; use run, test, shots, demo, licences, bench, mutate, fuzz, race or vuln\n", os.Args[1])
 		os.Exit(2)
 	}
 	if err := job(os.Args[2:]); err != nil {
