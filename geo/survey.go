@@ -18,6 +18,9 @@ type Survey struct {
 	Legs []Leg
 	// Marks are the point features on the line: fords, gates, bridges, in order of DistanceM.
 	Marks []Mark
+	// Premises are the figures of the tables that the chances of marks rest on, each once; see Mark.Rests. None in
+	// surveys that were saved without them.
+	Premises []Premise
 	// Help are the places of help in reach, nearest to the line first within a kind.
 	Help []Place
 	// Exits are where the route is left for a place of help by driving, by kind and then along the route; see
@@ -76,6 +79,13 @@ type WayInfo struct {
 	Bridge, Tunnel, FourWDOnly, Seasonal, OneWay, Kept bool
 }
 
+// Premise is a figure of the tables that a survey rests on and that a judgement may doubt.
+type Premise struct {
+	Key   string `json:"key"`   // its path in the table of grounds ("crossing.stream")
+	Title string `json:"title"` // in words
+	Figure
+}
+
 // MarkKind is the kind of a point feature on the line.
 type MarkKind uint8
 
@@ -102,6 +112,9 @@ type Mark struct {
 	OSM       int64
 	// Chance is, for a MarkWater, how likely one drives through the water there, 0..1.
 	Chance float64
+	// Rests are the premises that Chance is the product of, by their central values: numbers in Survey.Premises
+	// counted from 1, 0 = none.
+	Rests [2]uint16
 	// WaterL and Fuel are what the user says is taken on at a stop: litres of drinking water, and a full tank
 	// and cans. They are declarations, never read from the map.
 	WaterL float64

@@ -60,6 +60,25 @@ func (b *bare) under(cat *catalogue.Catalogue) *bare {
 	return relay(b, cat, fresh)
 }
 
+// supposing is what the ground brings when a premise of the survey, counted from 1, has another value than its central one.
+func (b *bare) supposing(premise int, v float64) *bare {
+	c := *b
+	c.cells = slices.Clone(b.cells)
+	was := b.survey.Premises[premise-1].Central
+	for i := range b.pieces {
+		for _, k := range b.pieces[i].Rests {
+			if int(k) != premise {
+				continue
+			}
+			for j := b.first[i]; j < b.first[i+1]; j++ {
+				c.cells[j].mean *= v / was
+				c.cells[j].worst *= v / was
+			}
+		}
+	}
+	return &c
+}
+
 // onSlope tells a factor that follows the slopes of a piece.
 func onSlope(f *catalogue.Factor) bool { return f.Variable == "grade" || f.Variable == "side" }
 

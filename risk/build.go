@@ -53,8 +53,9 @@ type builder struct {
 	item    []int     // per thing: catalogue item, -1 = none
 	weight  []float64 // per thing: units that the need asks for
 	inputs  map[string]int32
-	unit    []float64   // per item: the smallest count that any recipe asks for
-	use     [][]float64 // per event and item: the most that any recipe uses of things that are used up
+	rests   map[[2]uint16][]int32 // inputs of what crossings rest on
+	unit    []float64             // per item: the smallest count that any recipe asks for
+	use     [][]float64           // per event and item: the most that any recipe uses of things that are used up
 }
 
 // nearClass is the class that an event had last on a ground: most pieces are like the one before, and looking a
@@ -378,6 +379,9 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 		p.Rate = b.input(key, func() coverage.Input { return coverage.RateInput("", title, f.From, f.Low, f.High) })
 		*k = p.Rate + 1
 	}
+	if h.Per == "crossing" {
+		p.Chances = b.premises(x.pieces[i].Rests)
+	}
 	mix := &x.survey.Grounds[x.pieces[i].Mix]
 	if mix.Known || h.Per != "1000km" {
 		return p
@@ -402,6 +406,29 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 		return in
 	})
 	return p
+}
+
+// premises are the inputs of what the chance of a crossing rests on.
+func (b *builder) premises(rests [2]uint16) []int32 {
+	if rests == [2]uint16{} {
+		return nil
+	}
+	if list, ok := b.rests[rests]; ok {
+		return list
+	}
+	var list []int32
+	for _, k := range rests {
+		if k == 0 {
+			continue
+		}
+		p := &b.x.survey.Premises[k-1]
+		list = append(list, b.input(p.Key, func() coverage.Input { return coverage.ChanceInput("", p.Title, p.From, p.Low, p.Central, p.High) }))
+	}
+	if b.rests == nil {
+		b.rests = map[[2]uint16][]int32{}
+	}
+	b.rests[rests] = list
+	return list
 }
 
 // beta is the shares of failures with one cause of an event: of remedies, and of both vehicles.

@@ -45,8 +45,8 @@ const leastEffect = 1e-6
 // Effects puts every number that the judgement of this trip uses and that has a band to its low and to its
 // high value, the others central, and says what that does to the readiness of the trip and of each leg,
 // the numbers that move some leg most first. It works through the tables of hazards, factors, recipes,
-// policy, recovery, supplies and the vehicle classes in use; the tables that measure the ground (ways, ground,
-// pace) act before the judging and are not in it. Numbers whose effect is nothing are left out.
+// policy, recovery, supplies and the vehicle classes in use, and the chances of fords that the survey kept; the rest of the
+// tables that measure the ground (ways, ground, pace) acts before the judging and is not in it. Numbers whose effect is nothing are left out.
 //
 // It works readiness out more than a thousand times, on all processors: some seconds, for the background. Progress is
 // told through Options.Progress, from several goroutines but one at a time; it ends early with ctx's error.
@@ -109,11 +109,13 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effect, ok bool) {
 	e = Effect{Table: q.table, Path: q.path, Title: q.title, Figure: q.f, Legs: make([]float64, len(st.survey.Legs))}
 	for _, side := range []struct{ sign, v float64 }{{-1, q.f.Low}, {1, q.f.High}} {
-		c, ok := q.try(side.v)
-		if !ok {
+		like, c := *st, st.cat
+		if q.premise > 0 {
+			like.bare = st.bare.supposing(q.premise, side.v)
+		} else if c, ok = q.try(side.v); !ok {
 			return e, false
 		}
-		v, err := begin(ctx, st.survey, st.given, c, Options{Quick: true, central: true, Daylight: st.opts.Daylight, Memo: memo, like: st, pooled: true})
+		v, err := begin(ctx, st.survey, st.given, c, Options{Quick: true, central: true, Daylight: st.opts.Daylight, Memo: memo, like: &like, pooled: true})
 		if err != nil {
 			v.release()
 			return e, false
@@ -128,11 +130,13 @@ func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effec
 	return e, math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect
 }
 
-// trialNumber is a number to be tried, and the tables with it at another value.
+// trialNumber is a number to be tried: one of the tables, which try gives with it at another value, or a premise of the
+// survey, counted from 1.
 type trialNumber struct {
 	table, path, title string
 	f                  geo.Figure
 	try                func(v float64) (*catalogue.Catalogue, bool)
+	premise            int
 }
 
 // trials lists the numbers with a band that can matter on the study's route, in a fixed order, until yield
@@ -144,9 +148,14 @@ func trials(st *study, yield func(trialNumber) bool) {
 		if g, ok := groundOf(e.Key); ok && !here[g] || st.idle(e.Key) {
 			return going
 		}
-		going = yield(trialNumber{e.File, e.Key, e.Title, e.Figure, func(v float64) (*catalogue.Catalogue, bool) { return try(v), true }})
+		going = yield(trialNumber{table: e.File, path: e.Key, title: e.Title, f: e.Figure, try: func(v float64) (*catalogue.Catalogue, bool) { return try(v), true }})
 		return going
 	})
+	for k, used := range st.premisesHere() {
+		if p := &st.survey.Premises[k]; going && used && p.Low < p.High {
+			going = yield(trialNumber{table: "ground.toml", path: p.Key, title: p.Title, f: p.Figure, premise: k + 1})
+		}
+	}
 	with := func(change func(c *catalogue.Catalogue) bool) (*catalogue.Catalogue, bool) {
 		c := *st.cat
 		return &c, change(&c)
@@ -157,7 +166,7 @@ func trials(st *study, yield func(trialNumber) bool) {
 	}
 	st.cat.Recovery.Figures(func(path string, f geo.Figure) {
 		if going && f.Low < f.High {
-			going = yield(trialNumber{"recovery.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+			going = yield(trialNumber{table: "recovery.toml", path: path, title: path, f: f, try: func(v float64) (*catalogue.Catalogue, bool) {
 				return with(func(c *catalogue.Catalogue) bool {
 					t, err := st.cat.Recovery.Override(path, point(f, v))
 					c.Recovery = t
@@ -168,7 +177,7 @@ func trials(st *study, yield func(trialNumber) bool) {
 	})
 	st.cat.Supply.Figures(func(path string, f geo.Figure) {
 		if going && f.Low < f.High {
-			going = yield(trialNumber{"supply.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+			going = yield(trialNumber{table: "supply.toml", path: path, title: path, f: f, try: func(v float64) (*catalogue.Catalogue, bool) {
 				return with(func(c *catalogue.Catalogue) bool {
 					t, err := st.cat.Supply.Override(path, point(f, v))
 					c.Supply = t
@@ -188,7 +197,7 @@ func trials(st *study, yield func(trialNumber) bool) {
 		for i := range st.cat.Vehicles.Classes {
 			key := st.cat.Vehicles.Classes[i].Key
 			if used[key] && hasPrefix(path, "vehicles", i+1) {
-				going = yield(trialNumber{"vehicles.toml", path, path, f, func(v float64) (*catalogue.Catalogue, bool) {
+				going = yield(trialNumber{table: "vehicles.toml", path: path, title: path, f: f, try: func(v float64) (*catalogue.Catalogue, bool) {
 					return with(func(c *catalogue.Catalogue) bool {
 						vs := &supply.Vehicles{Classes: slices.Clone(st.cat.Vehicles.Classes)}
 						table.Figures(vs, func(p string, old *geo.Figure) {

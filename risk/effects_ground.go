@@ -25,6 +25,19 @@ func (st *study) groundsHere() [geo.NumGrounds]bool {
 	return here
 }
 
+// premisesHere tells which premises of the survey a crossing of the route rests on.
+func (st *study) premisesHere() []bool {
+	here := make([]bool, len(st.survey.Premises))
+	for i := range st.x.pieces {
+		for _, k := range st.x.pieces[i].Rests {
+			if k > 0 {
+				here[k-1] = true
+			}
+		}
+	}
+	return here
+}
+
 // groundOf is the ground class that the key of a number ends with, if it does.
 func groundOf(key string) (geo.Ground, bool) {
 	i := strings.LastIndexByte(key, '/')

@@ -20,6 +20,7 @@ type piece struct {
 	// the map has a ford; Perhaps says that it has a watercourse there and neither ford nor bridge.
 	Ford, Perhaps bool
 	Chance        float64
+	Rests         [2]uint16 // premises of the survey that Chance is the product of, see geo.Mark
 	// TrackKm is the mean driving distance to a maintained road, WalkMin the mean time on foot; NaN unknown.
 	TrackKm, WalkMin float64
 	TownKm           float64 // straight distance to the nearest settlement, mean; NaN unknown
@@ -198,7 +199,7 @@ func (p piece) crossing(m geo.Mark) piece {
 	p.FromM, p.ToM, p.Ford, p.Chance, p.DriveH = m.DistanceM, m.DistanceM, true, 1, 0
 	p.steep, p.side = nil, nil
 	if m.Kind == geo.MarkWater {
-		p.Perhaps, p.Chance = true, math.Min(1, m.Chance)
+		p.Perhaps, p.Chance, p.Rests = true, math.Min(1, m.Chance), m.Rests
 	}
 	return p
 }

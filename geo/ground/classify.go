@@ -129,42 +129,43 @@ func (r *Rules) OffWay(under ...osm.AreaKind) geo.GroundMix {
 func words(k osm.AreaKind) string { return strings.ReplaceAll(k.Key(), "_", " ") }
 
 // Crossing is the chance that one drives through the bed where a watercourse of a kind is crossed and no tag
-// says how: on a way, on one that is kept, or off any. 0 for a line that is no watercourse.
-func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) geo.Figure {
+// says how: on a way, on one that is kept, or off any. ok is false for a line that is no watercourse.
+func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) (p geo.Premise, ok bool) {
 	c := &r.file.Crossing
-	var f geo.Figure
 	switch k {
 	case osm.River:
-		f = c.River
+		p = geo.Premise{Key: "river", Title: "river", Figure: c.River}
 	case osm.Stream:
-		f = c.Stream
+		p = geo.Premise{Key: "stream", Title: "stream", Figure: c.Stream}
 	case osm.Canal:
-		f = c.Canal
+		p = geo.Premise{Key: "canal", Title: "canal", Figure: c.Canal}
 	case osm.Ditch:
-		f = c.Ditch
+		p = geo.Premise{Key: "ditch", Title: "ditch", Figure: c.Ditch}
 	case osm.Wadi:
-		f = c.Wadi
+		p = geo.Premise{Key: "wadi", Title: "wadi", Figure: c.Wadi}
 	default:
-		return geo.Figure{}
+		return p, false
 	}
 	switch {
 	case !onWay:
-		return c.OffWay
-	case kept && c.Kept.Central < f.Central:
-		return c.Kept
+		p = geo.Premise{Key: "off_way", Title: "off any way", Figure: c.OffWay}
+	case kept && c.Kept.Central < p.Central:
+		p = geo.Premise{Key: "kept", Title: "maintained road", Figure: c.Kept}
 	}
-	return f
+	p.Key, p.Title = "crossing."+p.Key, "chance of a ford: "+p.Title
+	return p, true
 }
 
-// Wet is the share of the time that the bed of a watercourse holds water; exactly 1 where nothing says that it dries up.
-func (r *Rules) Wet(k osm.LineKind, intermittent bool) geo.Figure {
+// Wet is the share of the time that the bed of a watercourse holds water; ok is false where nothing says that it dries
+// up: judgement, it then holds water all the time.
+func (r *Rules) Wet(k osm.LineKind, intermittent bool) (p geo.Premise, ok bool) {
 	switch {
 	case k == osm.Wadi:
-		return r.file.Crossing.WadiWet
+		return geo.Premise{Key: "crossing.wadi_wet", Title: "share of time with water: wadi", Figure: r.file.Crossing.WadiWet}, true
 	case intermittent:
-		return r.file.Crossing.IntermittentWet
+		return geo.Premise{Key: "crossing.intermittent_wet", Title: "share of time with water: bed that dries up", Figure: r.file.Crossing.IntermittentWet}, true
 	}
-	return geo.Figure{Low: 1, Central: 1, High: 1, Unit: "1", From: geo.FromAssumption, Source: "judgement: a watercourse that is not mapped as drying up holds water"}
+	return p, false
 }
 
 // regionShare is the mixture for untagged ways of one highway type in a region.

@@ -343,3 +343,38 @@ func BenchmarkClassify(b *testing.B) {
 		r.Classify(t, under...)
 	}
 }
+
+// Every figure of the table of crossings is a premise under its own path, and each kind of watercourse has its own.
+func TestCrossingsNameTheirFigures(t *testing.T) {
+	rules, _ := tables(t)
+	listed := map[string]geo.Figure{}
+	rules.Figures(func(path string, f *geo.Figure) {
+		if strings.HasPrefix(path, "crossing.") {
+			listed[path] = *f
+		}
+	})
+	all := len(listed)
+	seen := func(p geo.Premise, ok bool) {
+		if f, known := listed[p.Key]; ok && (!known || f != p.Figure || p.Title == "") {
+			t.Errorf("%s (%s) is %v, the table has %v", p.Key, p.Title, p.Figure, f)
+		}
+	}
+	used := map[string]bool{}
+	for k := range osm.NumLineKinds {
+		for i := range 8 {
+			p, ok := rules.Crossing(k, i&1 > 0, i&2 > 0)
+			seen(p, ok)
+			q, wet := rules.Wet(k, i&4 > 0)
+			seen(q, wet)
+			if ok {
+				used[p.Key] = true
+			}
+			if wet {
+				used[q.Key] = true
+			}
+		}
+	}
+	if all == 0 || len(used) != all {
+		t.Errorf("crossings use %v of the %d figures", used, all)
+	}
+}

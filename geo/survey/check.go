@@ -154,12 +154,23 @@ func check(s *geo.Survey) error {
 			return fmt.Errorf("leg %d (samples %d to %d) does not follow the one before", i+1, l.From, l.To)
 		}
 	}
+	for i, p := range s.Premises {
+		if err := p.Check(); err != nil {
+			return fmt.Errorf("premise %d: %w", i+1, err)
+		}
+		if p.Key == "" || p.Title == "" || !(p.Low >= 0 && p.High <= 1) {
+			return fmt.Errorf("premise %d has no name, or is outside 0..1", i+1)
+		}
+	}
 	for i, m := range s.Marks {
 		if !(m.DistanceM >= 0) || !onGlobe(m.At) {
 			return fmt.Errorf("mark %d has no place", i+1)
 		}
 		if !(m.Chance >= 0 && m.Chance <= 1) {
 			return fmt.Errorf("mark %d has a chance of %g", i+1, m.Chance)
+		}
+		if err := rests(s, &m); err != nil {
+			return fmt.Errorf("mark %d %w", i+1, err)
 		}
 		if !(m.WaterL >= 0 && m.WaterL <= 1e5) {
 			return fmt.Errorf("mark %d takes on %g L of water", i+1, m.WaterL)
@@ -183,6 +194,26 @@ func check(s *geo.Survey) error {
 		case e.Kind < before.Kind || e.Kind == before.Kind && e.Sample <= before.Sample:
 			return fmt.Errorf("exit %d is out of order", i+1)
 		}
+	}
+	return nil
+}
+
+// rests reports that a mark rests on premises that are not there, or that do not make its chance.
+func rests(s *geo.Survey, m *geo.Mark) error {
+	if m.Rests == [2]uint16{} {
+		return nil
+	}
+	chance := 1.0
+	for _, k := range m.Rests {
+		switch {
+		case int(k) > len(s.Premises):
+			return fmt.Errorf("rests on premise %d of %d", k, len(s.Premises))
+		case k > 0:
+			chance *= s.Premises[k-1].Central
+		}
+	}
+	if !(chance > 0) || math.Abs(chance-m.Chance) > 1e-9 {
+		return fmt.Errorf("has a chance of %g, and its premises make %g", m.Chance, chance)
 	}
 	return nil
 }

@@ -21,18 +21,19 @@ const maxSamples = 20_000_000
 // The file is one JSON object. Sample numbers are columns of differences (see column.go), everything else is
 // plain. Keys are read strictly: an unknown key means a newer writer, whose survey is refused and made anew.
 type file struct {
-	Schema  int             `json:"survey_schema"`
-	Route   routeJSON       `json:"route"`
-	StepM   float64         `json:"step_m"`
-	Samples json.RawMessage `json:"samples"`
-	Grounds []geo.GroundMix `json:"grounds"`
-	Ways    []geo.WayInfo   `json:"ways"`
-	Legs    []geo.Leg       `json:"legs"`
-	Marks   []markJSON      `json:"marks"`
-	Help    []placeJSON     `json:"help"`
-	Exits   []exitJSON      `json:"exits,omitempty"`
-	Sources []string        `json:"sources"`
-	Notes   []string        `json:"notes"`
+	Schema   int             `json:"survey_schema"`
+	Route    routeJSON       `json:"route"`
+	StepM    float64         `json:"step_m"`
+	Samples  json.RawMessage `json:"samples"`
+	Grounds  []geo.GroundMix `json:"grounds"`
+	Ways     []geo.WayInfo   `json:"ways"`
+	Legs     []geo.Leg       `json:"legs"`
+	Marks    []markJSON      `json:"marks"`
+	Premises []geo.Premise   `json:"premises,omitempty"`
+	Help     []placeJSON     `json:"help"`
+	Exits    []exitJSON      `json:"exits,omitempty"`
+	Sources  []string        `json:"sources"`
+	Notes    []string        `json:"notes"`
 }
 
 type routeJSON struct {
@@ -60,6 +61,7 @@ type markJSON struct {
 	Detail    string     `json:"detail,omitempty"`
 	OSM       int64      `json:"osm,omitempty"`
 	Chance    float64    `json:"chance,omitempty"`
+	Rests     *[2]uint16 `json:"rests,omitempty"`
 	WaterL    float64    `json:"water_l,omitempty"`
 	Fuel      bool       `json:"fuel,omitempty"`
 }
@@ -105,7 +107,7 @@ func parseHelp(key string) (geo.HelpKind, bool) {
 // Encode writes a survey as JSON. A survey made by [Survey] is given back by [Decode] unchanged; other
 // samples are rounded to the units of the file (1 mm along the route, 1 cm on the ground, 1e-5 of grade).
 func Encode(s *geo.Survey) ([]byte, error) {
-	f := file{Schema: Schema, StepM: s.StepM, Grounds: s.Grounds, Ways: s.Ways, Legs: s.Legs, Sources: s.Sources, Notes: s.Notes,
+	f := file{Schema: Schema, StepM: s.StepM, Grounds: s.Grounds, Ways: s.Ways, Legs: s.Legs, Premises: s.Premises, Sources: s.Sources, Notes: s.Notes,
 		Marks: []markJSON{}, Help: []placeJSON{}}
 	r := s.Route
 	f.Route = routeJSON{Name: r.Name, Line: make([]float64, 0, 2*len(r.Line)), Notes: r.Notes}
@@ -129,7 +131,11 @@ func Encode(s *geo.Survey) ([]byte, error) {
 		if int(m.Kind) >= len(markKeys) {
 			return nil, fmt.Errorf("mark of kind %d cannot be written", m.Kind)
 		}
-		f.Marks = append(f.Marks, markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM, m.Chance, m.WaterL, m.Fuel})
+		j := markJSON{markKeys[m.Kind], m.DistanceM, m.At, m.Name, m.Detail, m.OSM, m.Chance, nil, m.WaterL, m.Fuel}
+		if m.Rests != [2]uint16{} {
+			j.Rests = &m.Rests
+		}
+		f.Marks = append(f.Marks, j)
 	}
 	for _, p := range s.Help {
 		if p.Kind >= geo.NumHelp {
@@ -226,7 +232,7 @@ func decode(data []byte) (*geo.Survey, error) {
 	if err := strict(data, &f); err != nil {
 		return nil, err
 	}
-	s := &geo.Survey{StepM: f.StepM, Grounds: f.Grounds, Ways: f.Ways, Legs: f.Legs, Sources: f.Sources, Notes: f.Notes}
+	s := &geo.Survey{StepM: f.StepM, Grounds: f.Grounds, Ways: f.Ways, Legs: f.Legs, Premises: f.Premises, Sources: f.Sources, Notes: f.Notes}
 	if !(f.StepM >= 0) {
 		return nil, fmt.Errorf("step of %g m", f.StepM)
 	}
@@ -239,7 +245,11 @@ func decode(data []byte) (*geo.Survey, error) {
 		if !ok {
 			return nil, fmt.Errorf("mark %d: kind %q is not known", i+1, m.Kind)
 		}
-		s.Marks = append(s.Marks, geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM, Chance: m.Chance, WaterL: m.WaterL, Fuel: m.Fuel})
+		mark := geo.Mark{Kind: kind, DistanceM: m.DistanceM, At: m.At, Name: m.Name, Detail: m.Detail, OSM: m.OSM, Chance: m.Chance, WaterL: m.WaterL, Fuel: m.Fuel}
+		if m.Rests != nil {
+			mark.Rests = *m.Rests
+		}
+		s.Marks = append(s.Marks, mark)
 	}
 	for i, p := range f.Help {
 		kind, ok := parseHelp(p.Kind)

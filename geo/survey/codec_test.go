@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -20,11 +21,40 @@ import (
 // small is a survey of the drawn desert with a bit of everything in it.
 func small(t testing.TB) *geo.Survey {
 	d := desert(orb.Point{15, 24})
+	d.way([][2]float64{{15007, 800}, {14993, -800}}, "waterway=stream")
 	route := geo.Route{Name: "Desert & \"dunes\" <1>", Line: d.line([2]float64{0, 0}, [2]float64{20000, 0}), HeightM: []float64{312.5, math.NaN()},
 		Time:      []time.Time{time.Date(2025, 4, 1, 6, 30, 0, 0, time.UTC), {}},
 		Waypoints: []geo.Waypoint{{Name: "Well", At: d.at(5, 5), HeightM: math.NaN()}}, Notes: []string{"A note."}}
 	in := inputs{route, d.region(t, osm.Corridor{}), nil, tables(t)}
 	return in.survey(t, Options{StepM: 500, Stops: []Stop{{Name: "Camp", AtM: 8000, Night: true, WaterL: 40, Fuel: true}}})
+}
+
+// Surveys that were saved before marks told what their chances rest on are read as they were.
+func TestDecodeReadsMarksWithoutPremises(t *testing.T) {
+	s := small(t)
+	b, err := Encode(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i, j := bytes.Index(b, []byte(`"premises":`)), bytes.Index(b, []byte(`"help":`))
+	if i < 0 || j < i || !bytes.Contains(b, []byte(`,"rests":[1,0]`)) {
+		t.Fatalf("the survey holds no premises between marks and help: %s", b)
+	}
+	old := bytes.ReplaceAll(slices.Concat(b[:i], b[j:]), []byte(`,"rests":[1,0]`), nil)
+	back, err := Decode(old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Premises = nil
+	for i := range s.Marks {
+		s.Marks[i].Rests = [2]uint16{}
+	}
+	if d := cmp.Diff(s, back, equalNaN); d != "" {
+		t.Errorf("an older survey differs (-made +read):\n%s", d)
+	}
+	if again, err := Encode(back); err != nil || !bytes.Equal(old, again) {
+		t.Errorf("an older survey is written with something new, or %v", err)
+	}
 }
 
 func TestCodecRoundTrip(t *testing.T) {
@@ -92,6 +122,11 @@ func TestDecodeRefuses(t *testing.T) {
 		"off the globe":  func(s *geo.Survey) { s.Samples[3].Lat = 91 },
 		"shares":         func(s *geo.Survey) { s.Grounds[0].P[1] += 0.5 },
 		"mark":           func(s *geo.Survey) { s.Marks[0].DistanceM = -4 },
+		"premise":        func(s *geo.Survey) { s.Premises[0].From = "hearsay" },
+		"premise's end":  func(s *geo.Survey) { s.Premises[0].High = 1.5 },
+		"premise's name": func(s *geo.Survey) { s.Premises[0].Key = "" },
+		"premise index":  func(s *geo.Survey) { s.Marks[doubted(s)].Rests[1] = 9 },
+		"chance":         func(s *geo.Survey) { s.Marks[doubted(s)].Chance /= 2 },
 	} {
 		b, _ := Encode(s)
 		c, err := Decode(b)
@@ -106,6 +141,11 @@ func TestDecodeRefuses(t *testing.T) {
 			t.Errorf("a survey with a bad %s is accepted", name)
 		}
 	}
+}
+
+// doubted is the first mark that rests on a premise.
+func doubted(s *geo.Survey) int {
+	return slices.IndexFunc(s.Marks, func(m geo.Mark) bool { return m.Rests[0] > 0 })
 }
 
 // FuzzDecode: no input crashes, and what is accepted is written and read back alike.

@@ -196,23 +196,38 @@ func (w *work) crossing(out, safe *[]geo.Mark, way, line int32, at orb.Point, m 
 		*safe = append(*safe, mark)
 		return
 	}
-	var on geo.Figure
-	how := "without bridge, culvert or ford tag"
-	if way < 0 {
-		on, how = w.tables.Ground.Crossing(l.Kind, false, false), "off any way"
-	} else {
+	how := "off any way"
+	if way >= 0 {
 		g := w.s.Grounds[w.s.Samples[w.sampleAt(m)].Ground]
 		if w.kept[way] && g.Known && g.Likeliest() == geo.Sealed {
 			return // a sealed road that ordinary help drives goes over its streams
 		}
-		on = w.tables.Ground.Crossing(l.Kind, true, w.kept[way])
+		how = "without bridge, culvert or ford tag"
 	}
-	mark.Chance = on.Central * w.tables.Ground.Wet(l.Kind, l.Intermittent).Central
+	on, ok := w.tables.Ground.Crossing(l.Kind, way >= 0, way >= 0 && w.kept[way])
+	if !ok {
+		return
+	}
+	mark.Chance, mark.Rests[0] = on.Central, w.premise(on)
+	if wet, ok := w.tables.Ground.Wet(l.Kind, l.Intermittent); ok {
+		mark.Chance *= wet.Central
+		mark.Rests[1] = w.premise(wet)
+	}
 	mark.Detail = fmt.Sprintf("waterway=%s, %s", l.Kind, how)
 	if l.Intermittent {
 		mark.Detail += ", dry at times"
 	}
 	*out = append(*out, mark)
+}
+
+// premise is the number of a figure in the survey, counted from 1.
+func (w *work) premise(p geo.Premise) uint16 {
+	k := slices.Index(w.s.Premises, p)
+	if k < 0 {
+		k = len(w.s.Premises)
+		w.s.Premises = append(w.s.Premises, p)
+	}
+	return uint16(k + 1)
 }
 
 // sampleAt is the sample whose step holds a distance along the route.
@@ -232,7 +247,8 @@ func (w *work) sampleAt(m float64) int {
 	return min(max(0, k), len(w.s.Samples)-1)
 }
 
-// wet is the mixture of a stretch with a crossing in it.
+// wet is the mixture of a stretch with a crossing in it. It holds the central chance; a judgement doubts the chance at
+// the crossing itself, which brings many times what the ground of the one sample beside it does.
 func wet(mix geo.GroundMix, m geo.Mark) geo.GroundMix {
 	if m.Kind == geo.MarkFord {
 		return geo.Pure(geo.Ford, m.Detail)

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -55,6 +56,22 @@ func TestWaterCrossings(t *testing.T) {
 			if beside.P[geo.Ford] != 0 {
 				t.Errorf("60 m behind crossing %d the ground is a ford with %g", i, beside.P[geo.Ford])
 			}
+		}
+		premises := func(m geo.Mark) (keys []string) {
+			for _, k := range m.Rests {
+				if k > 0 {
+					keys = append(keys, s.Premises[k-1].Key)
+				}
+			}
+			return keys
+		}
+		for i, want := range [][]string{{"crossing.stream"}, {"crossing.wadi", "crossing.wadi_wet"}, {"crossing.stream"}, {"crossing.off_way"}} {
+			if keys := premises(got[i]); !slices.Equal(keys, want) {
+				t.Errorf("crossing %d rests on %v, want %v", i, keys, want)
+			}
+		}
+		if p := s.Premises[got[0].Rests[0]-1]; p.Low != 0.1 || p.High != 0.7 || p.From != geo.FromDerived { // the table's
+			t.Errorf("the chance of a stream is kept as %v", p)
 		}
 		if got[0].Name != "Thin Creek" || !strings.Contains(got[1].Detail, "dry at times") {
 			t.Errorf("marks do not tell name and kind: %v", got[:2])

@@ -197,6 +197,9 @@ func (w *Work) setMeans(value []float64) {
 			if p.Wide >= 0 {
 				f *= value[p.Wide]
 			}
+			for _, k := range p.Chances {
+				f *= value[k] / m.Inputs[k].Central
+			}
 			if p.Mix >= 0 {
 				if v := value[p.Mix]; v >= 0 {
 					if int32(v) != p.Pick {

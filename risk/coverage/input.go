@@ -14,7 +14,7 @@ type InputKind uint8
 const (
 	Rate   InputKind = iota // lognormal factor with mean 1
 	Time                    // lognormal factor with median 1
-	Chance                  // logit-normal around Central
+	Chance                  // logit-normal below Central and above it, each side with its own spread
 	Choice                  // one of several, with the probabilities in Weights
 )
 
@@ -24,7 +24,8 @@ type Input struct {
 	From       geo.Provenance
 	Kind       InputKind
 	Central    float64   // for Chance
-	Sigma      float64   // log-scale or logit-scale spread
+	Sigma      float64   // log-scale spread; for Chance that on the logit scale above Central
+	Below      float64   // for Chance the spread below Central
 	Weights    []float64 // for Choice, in a fixed order
 	// LowAt and HighAt are the values that the tornado tries; for Rate and Time factors.
 	LowAt, HighAt float64
@@ -44,17 +45,16 @@ func TimeInput(key, title string, from geo.Provenance, ef float64) Input {
 	return Input{Key: key, Title: title, From: from, Kind: Time, Sigma: SigmaOf(ef), LowAt: 1 / ef, HighAt: ef}
 }
 
-// ChanceInput is a chance between low and high (5 and 95 %); ends of 0 and 1 are moved in by 1e-6.
+// ChanceInput is a chance that is central in the middle and low and high at its 5 and 95 % points. Ends of 0 and 1 are
+// moved in by a thousandth: the logit scale has no such values, and ends nearer to them would put most samples there.
 func ChanceInput(key, title string, from geo.Provenance, low, central, high float64) Input {
 	in := Input{Key: key, Title: title, From: from, Kind: Chance, Central: central, LowAt: low, HighAt: high}
-	if central <= 0 || central >= 1 {
-		return in
-	}
-	in.Sigma = (logit(inside(high)) - logit(inside(low))) / (2 * z95)
+	in.Sigma = math.Max(0, logit(inside(high))-logit(inside(central))) / z95
+	in.Below = math.Max(0, logit(inside(central))-logit(inside(low))) / z95
 	return in
 }
 
-func inside(p float64) float64 { return math.Min(1-1e-6, math.Max(1e-6, p)) }
+func inside(p float64) float64 { return math.Min(1-1e-3, math.Max(1e-3, p)) }
 
 func logit(p float64) float64 { return math.Log(p / (1 - p)) }
 
@@ -86,8 +86,12 @@ func (in *Input) At(u float64) float64 {
 		}
 		return float64(len(in.Weights) - 1)
 	}
-	if in.Sigma == 0 {
+	sigma := in.Sigma
+	if u < 0.5 {
+		sigma = in.Below
+	}
+	if sigma == 0 {
 		return in.Central
 	}
-	return 1 / (1 + math.Exp(-(logit(in.Central) + in.Sigma*PhiInv(u))))
+	return 1 / (1 + math.Exp(-(logit(inside(in.Central)) + sigma*PhiInv(u))))
 }

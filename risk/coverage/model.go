@@ -53,6 +53,8 @@ type Part struct {
 	Mix         int32 // input of kind Choice; -1 = the ground is known
 	Pick        int32 // the choice that this part belongs to
 	Weight      float64
+	// Chances are inputs of kind Chance that the means hang on, each with its central value in them.
+	Chances []int32
 }
 
 // Cell is one kind of trouble on one piece.

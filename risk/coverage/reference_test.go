@@ -218,6 +218,69 @@ func TestEvaluateAgreesWithTheSlowReference(t *testing.T) {
 	})
 }
 
+// With an uncertain chance that means hang on at any value, the evaluation is that of a model with those means.
+func TestChancesOfMeansAgreeWithTheSlowReference(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := randomModel(t)
+		as := *m
+		as.Cells = append([]Cell(nil), m.Cells...)
+		var value []float64
+		for k := range 2 {
+			c := rapid.Float64Range(0.2, 0.9).Draw(t, "central")
+			m.Inputs = append(m.Inputs, ChanceInput("", "", "assumption", c/2, c, (1+c)/2))
+			value = append(value, m.Inputs[k].At(rapid.Float64Range(0.001, 0.999).Draw(t, "u")))
+		}
+		for i := range m.Cells {
+			c := &m.Cells[i]
+			p := Part{Mean: c.Mean, Worst: c.Worst, Rate: -1, Wide: -1, Mix: -1}
+			for k := range value {
+				if rapid.Bool().Draw(t, "hangs on it") {
+					p.Chances = append(p.Chances, int32(k))
+					as.Cells[i].Mean *= value[k] / m.Inputs[k].Central
+					as.Cells[i].Worst *= value[k] / m.Inputs[k].Central
+				}
+			}
+			c.Parts = []Part{p}
+		}
+		for i := range m.Pieces {
+			m.Pieces[i].Aside = rapid.Bool().Draw(t, "aside")
+		}
+		w := NewWork(m)
+		w.Set(value)
+		r := w.Evaluate()
+		u, _, unaided, late := reference(&as)
+		for _, c := range []struct {
+			what      string
+			got, want float64
+		}{{"U", r.U, u}, {"unaided", r.NotUnaided, unaided}, {"no help", r.NoHelp, late}} {
+			if math.Abs(c.got-c.want) > 1e-9*(1+math.Abs(c.want)) {
+				t.Errorf("%s = %.12g, the slow reference says %.12g", c.what, c.got, c.want)
+			}
+		}
+	})
+}
+
+// A chance lies at its low, central and high value where 5, 50 and 95 % of samples are below, also when its band is lopsided
+// or reaches 0 or 1, and it rises all along.
+func TestChanceInputMeetsItsBand(t *testing.T) {
+	for _, f := range [][3]float64{{0.1, 0.27, 0.7}, {0.02, 0.07, 0.5}, {0, 0.05, 0.2}, {0.5, 0.9, 1}, {0.9, 1, 1}, {0.3, 0.3, 0.3}} {
+		in := ChanceInput("", "", "assumption", f[0], f[1], f[2])
+		for k, u := range []float64{0.05, 0.5, 0.95} {
+			near(t, "the chance", in.At(u), math.Min(math.Max(f[k], 0.001), math.Max(0.999, f[1])), 1e-12)
+		}
+		if in.Middle() != f[1] {
+			t.Errorf("the middle of %v is %g", f, in.Middle())
+		}
+		for before, u := 0.0, 0.001; u < 1; u += 0.001 {
+			v := in.At(u)
+			if v < before || v > 1 {
+				t.Errorf("%v is %g at %g and was %g before", f, v, u, before)
+			}
+			before = v
+		}
+	}
+}
+
 // better returns m with one thing improved.
 func better(t *rapid.T, m *Model) (*Model, string) {
 	c := *m
