@@ -162,19 +162,21 @@ func (r *Raster) Text(p Pt, s string, t TextStyle) {
 	sin, cos := math.Sincos(float64(t.Turn))
 	ux, uy := Pt{float32(cos), float32(sin)}, Pt{float32(-sin), float32(cos)}
 	x := -t.Align * r.TextWidth(s, t)
-	var rings [][]Pt
+	text, rings := r.text[:0], r.rings[:0]
 	for _, c := range s {
 		g := r.fonts.glyph(t.Bold, c)
 		for _, ring := range g.rings {
-			out := make([]Pt, 0, len(ring)+1)
+			from := len(text)
 			for _, q := range ring {
 				gx, gy := x+q.X*t.Size, q.Y*t.Size
-				out = append(out, Pt{p.X + gx*ux.X + gy*uy.X, p.Y + gx*ux.Y + gy*uy.Y})
+				text = append(text, Pt{p.X + gx*ux.X + gy*uy.X, p.Y + gx*ux.Y + gy*uy.Y})
 			}
-			rings = append(rings, out)
+			text = append(text, text[from]) // closed
+			rings = append(rings, text[from:len(text):len(text)])
 		}
 		x += g.advance * t.Size
 	}
+	r.text, r.rings = text, rings
 	bound, ok := boundAll(rings, t.HaloPx+1)
 	clip := r.clip()
 	part := image.Rect(int(bound.X0), int(bound.Y0), int(bound.X1)+1, int(bound.Y1)+1).Intersect(clip)
@@ -183,21 +185,18 @@ func (r *Raster) Text(p Pt, s string, t TextStyle) {
 	}
 	r.lost = r.lost || lost
 	if t.HaloPx > 0 && t.Halo.A > 0 {
-		closed := make([][]Pt, len(rings))
-		for i, g := range rings {
-			closed[i] = append(g, g[0])
-		}
-		r.strokeMask(closed, 2*t.HaloPx)
+		r.strokeMask(rings, 2*t.HaloPx)
 		r.mask.lay(r.img.Pix, r.img.Stride, t.Halo)
 		r.glyphs(rings, part, t.Halo)
 	}
 	r.glyphs(rings, part, t.Color)
 }
 
+// glyphs fills the outlines of letters, which end where they begin.
 func (r *Raster) glyphs(rings [][]Pt, part image.Rectangle, c color.NRGBA) {
 	r.area.Reset(part.Dx(), part.Dy())
 	for _, g := range rings {
-		r.addRing(g, part.Min, false)
+		r.addRing(g[:len(g)-1], part.Min, false)
 	}
 	r.layArea(part, c)
 }

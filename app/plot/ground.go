@@ -61,15 +61,31 @@ type groundPen struct {
 	level int
 	unit  float32
 	mpp   float64 // metres to a unit: what is shown at a zoom does not depend on the screen's density
+	texts []laidText
+	*penBuffers
+}
+
+// penBuffers are what a pen works with while it draws a picture. A raster keeps them from picture to picture: a map
+// that moves would else leave megabytes behind for the collector, which then takes its processor from the frames.
+type penBuffers struct {
 	buf   []Pt
 	paths [][]Pt
-	texts []laidText
+	along []float32 // lengths along a line
+	taken []Rect
+}
+
+func buffersOf(c Canvas) *penBuffers {
+	if r, ok := c.(*Raster); ok {
+		return &r.pen
+	}
+	return &penBuffers{}
 }
 
 // newGroundPen makes a pen that also draws what lies up to margin units beyond the edge.
 func newGroundPen(c Canvas, s *Scene, v View, p *Palette, margin float64) *groundPen {
 	k := float64(v.Scale)
-	return &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(margin * k), level: levelFor(v.MetresPerPx), unit: v.Scale, mpp: v.MetresPerPx * k}
+	return &groundPen{c: c, s: s, v: v, p: p, seen: v.extent(margin * k), level: levelFor(v.MetresPerPx), unit: v.Scale, mpp: v.MetresPerPx * k,
+		penBuffers: buffersOf(c)}
 }
 
 // begin empties the buffers; take adds the part of a shape that is on the screen.

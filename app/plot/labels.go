@@ -62,24 +62,25 @@ func textBox(c Canvas, p Pt, s string, t TextStyle) Rect {
 // labels writes names in the order of their importance; what finds no room is left out. The route and its
 // surroundings are kept clear, and so are the camps and their names.
 func (d *groundPen) labels() {
-	b := &boxes{}
+	b := &boxes{taken: d.taken[:0]}
 	d.camps(b)
 	d.blockRoute(b)
 	d.helpSymbols(b)
-	var inSight []placed
-	for _, n := range d.s.names {
-		if (Extent{n.x, n.y, n.x, n.y}).meets(d.seen) {
-			inSight = append(inSight, n)
-		}
-	}
-	for i, n := range inSight {
-		// In empty country the few names there are show at any zoom.
-		if d.mpp > nameStyle[n.kind].maxMPP && (i >= 40 || d.mpp > 12*nameStyle[n.kind].maxMPP) {
+	inSight := 0
+	for i := range d.s.names {
+		n := &d.s.names[i]
+		if !(Extent{n.x, n.y, n.x, n.y}).meets(d.seen) {
 			continue
 		}
-		d.pointName(b, n)
+		inSight++
+		// In empty country the few names there are show at any zoom.
+		if d.mpp > nameStyle[n.kind].maxMPP && (inSight > 40 || d.mpp > 12*nameStyle[n.kind].maxMPP) {
+			continue
+		}
+		d.pointName(b, *n)
 	}
 	d.lineNames(b)
+	d.taken = b.taken
 }
 
 // blockRoute marks the pixels of the route as taken.
@@ -252,9 +253,17 @@ func (d *groundPen) alongName(b *boxes, n *named, last map[string][]Pt, t TextSt
 	if n.name == "" || !n.box.meets(d.seen) {
 		return
 	}
+	// A straight run is no longer than the line's box is across; most lines are told by that.
+	ends := float32(math.Hypot(n.box.X1-n.box.X0, n.box.Y1-n.box.Y0)/d.v.MetresPerPx) + 1
+	if ends < straightEnough*12*d.unit {
+		return
+	}
 	want := d.c.TextWidth(n.name, t) + 12*d.unit
+	if ends < straightEnough*want {
+		return
+	}
 	d.buf = d.v.toScreen(d.buf[:0], n.levels[d.level])
-	run := straightRun(d.buf, want)
+	run := d.straightRun(d.buf, want)
 	if run.ok {
 		for _, o := range last[n.name] {
 			if hypot32(o.X-run.mid.X, o.Y-run.mid.Y) < 320*d.unit {
@@ -297,17 +306,21 @@ type run struct {
 	ok    bool
 }
 
-// straightRun finds the middle of the first stretch of a line that is want pixels long and so straight
-// that its chord is within 3 % of its length, looking from the line's middle outwards.
-func straightRun(pts []Pt, want float32) run {
+// straightEnough is the least share that the chord of a stretch has in its length where a name may stand along it.
+const straightEnough = 0.97
+
+// straightRun finds the middle of the first stretch of a line that is want pixels long and straight enough,
+// looking from the line's middle outwards.
+func (d *groundPen) straightRun(pts []Pt, want float32) run {
 	n := len(pts)
 	if n < 2 {
 		return run{}
 	}
-	cum := make([]float32, n)
+	cum := append(d.along[:0], 0)
 	for i := 1; i < n; i++ {
-		cum[i] = cum[i-1] + hypot32(pts[i].X-pts[i-1].X, pts[i].Y-pts[i-1].Y)
+		cum = append(cum, cum[i-1]+hypot32(pts[i].X-pts[i-1].X, pts[i].Y-pts[i-1].Y))
 	}
+	d.along = cum
 	total := cum[n-1]
 	if total < want || total > 1e6 {
 		return run{}
@@ -333,7 +346,7 @@ func straightRun(pts []Pt, want float32) run {
 			continue
 		}
 		a, b := at(m-want/2), at(m+want/2)
-		if hypot32(b.X-a.X, b.Y-a.Y) < 0.97*want {
+		if hypot32(b.X-a.X, b.Y-a.Y) < straightEnough*want {
 			continue
 		}
 		mid := at(m)

@@ -18,8 +18,9 @@ type mask struct {
 	w, h           int
 	pix            []uint8 // all zero between calls
 	x0, y0, x1, y1 int     // touched part, x1 and y1 excluded
-	lut            [lutLen + 1]uint8
-	lutWidth       float32
+	lut            *[lutLen + 1]uint8
+	luts           map[float32]*[lutLen + 1]uint8 // by width
+	shares         map[uint8]*[256]uint64         // by the alpha of a colour
 }
 
 // lutLen is the number of steps of the table over the squared distance. With 1024 the error of the
@@ -45,21 +46,43 @@ func (m *mask) reset(w, h int) {
 
 func (m *mask) clean() { m.x0, m.y0, m.x1, m.y1 = m.w, m.h, 0, 0 }
 
-// table fills the look-up table for lines of the given width and gives the reach (the distance beyond
+// mostTables is how many tables a mask keeps. A picture has a few dozen widths; those of other zooms are let go.
+const mostTables = 128
+
+// table chooses the look-up table for lines of the given width and gives the reach (the distance beyond
 // which nothing is covered).
 func (m *mask) table(width float32) (reach float32) {
 	half := width / 2
 	reach = half + 0.5
-	if m.lutWidth == width {
+	if m.lut = m.luts[width]; m.lut != nil {
 		return reach
 	}
-	m.lutWidth = width
-	for i := range m.lut {
+	if len(m.luts) >= mostTables || m.luts == nil {
+		m.luts = make(map[float32]*[lutLen + 1]uint8, mostTables)
+	}
+	m.lut = new([lutLen + 1]uint8)
+	m.luts[width] = m.lut
+	for i := range m.lut[:lutLen] {
 		d := float32(math.Sqrt((float64(i) + 0.5) / lutLen * float64(reach*reach)))
 		m.lut[i] = uint8(255*coverage(d, half) + 0.5)
 	}
-	m.lut[lutLen] = 0
 	return reach
+}
+
+// share is the part in 65536 that a colour of alpha a has in a pixel, for each coverage.
+func (m *mask) share(a uint8) *[256]uint64 {
+	if s := m.shares[a]; s != nil {
+		return s
+	}
+	if m.shares == nil {
+		m.shares = map[uint8]*[256]uint64{}
+	}
+	s := new([256]uint64)
+	for i := range s {
+		s[i] = (uint64(i)*uint64(a)*65536 + 32512) / 65025
+	}
+	m.shares[a] = s
+	return s
 }
 
 // coverage of a pixel at distance d from the middle of a line of half-width half.
@@ -119,7 +142,7 @@ func (m *mask) segment(a, b Pt, reach float32, clip [4]int) {
 		slope = dx / dy
 		halfRow = reach * length / max(dy, -dy)
 	}
-	lut := &m.lut
+	lut := m.lut
 	for y := ry0; y < ry1; y, u, v = y+1, u+uY, v+vY {
 		x0, x1, u, v := rx0, rx1, u, v
 		if slab {
@@ -177,20 +200,16 @@ func cutSegment(a, b Pt, reach float32, clip [4]int) (Pt, Pt) {
 // lay puts the mask over a premultiplied RGBA picture in one colour and clears it.
 func (m *mask) lay(pix []uint8, stride int, c color.NRGBA) {
 	if m.x0 < m.x1 && m.y0 < m.y1 {
-		layCover(m.pix[m.y0*m.w+m.x0:], m.w, m.x1-m.x0, m.y1-m.y0, pix[m.y0*stride+4*m.x0:], stride, c)
+		layCover(m.pix[m.y0*m.w+m.x0:], m.w, m.x1-m.x0, m.y1-m.y0, pix[m.y0*stride+4*m.x0:], stride, c, m.share(c.A))
 	}
 	m.clean()
 }
 
-// layCover lays one colour over w x h pixels by their coverage and sets the coverage to zero.
-func layCover(cover []uint8, coverStride, w, h int, pix []uint8, stride int, c color.NRGBA) {
+// layCover lays one colour over w x h pixels by their coverage and sets the coverage to zero; share is
+// [mask.share] of its alpha.
+func layCover(cover []uint8, coverStride, w, h int, pix []uint8, stride int, c color.NRGBA, share *[256]uint64) {
 	full := uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xff000000
 	even, odd := uint64(full&0x00ff00ff), uint64(full>>8&0x00ff00ff)
-	// share is the colour's part in 65536 for each coverage.
-	var share [256]uint64
-	for i := range share {
-		share[i] = (uint64(i)*uint64(c.A)*65536 + 32512) / 65025
-	}
 	for y := range h {
 		row := cover[y*coverStride:][:w]
 		out := pix[y*stride:][:4*w]

@@ -21,6 +21,9 @@ type Raster struct {
 	cover []uint8 // coverage of the area being filled
 	dash  [][]Pt
 	cut   [2][]Pt
+	text  []Pt // the outlines of the text being written
+	rings [][]Pt
+	pen   penBuffers
 	lost  bool
 }
 
@@ -164,7 +167,7 @@ func (r *Raster) layArea(part image.Rectangle, col color.NRGBA) {
 	cover := &image.Alpha{Pix: r.cover[:w*h], Stride: w, Rect: image.Rect(0, 0, w, h)}
 	r.area.DrawOp = draw.Src
 	r.area.Draw(cover, cover.Rect, image.Opaque, image.Point{})
-	layCover(cover.Pix, w, w, h, r.img.Pix[r.img.PixOffset(part.Min.X, part.Min.Y):], r.img.Stride, col)
+	layCover(cover.Pix, w, w, h, r.img.Pix[r.img.PixOffset(part.Min.X, part.Min.Y):], r.img.Stride, col, r.mask.share(col.A))
 }
 
 func (r *Raster) addRing(pts []Pt, origin image.Point, backwards bool) {

@@ -121,7 +121,7 @@ func boundsOf(rings [][]Pt) Rect {
 func CoverSample(c Canvas, k Cover, p *Palette) {
 	w, h := c.Size()
 	u := h / 26
-	d := &groundPen{c: c, p: p, unit: u, v: View{W: int(w), H: int(h), MetresPerPx: 1, Scale: u}}
+	d := &groundPen{penBuffers: &penBuffers{}, c: c, p: p, unit: u, v: View{W: int(w), H: int(h), MetresPerPx: 1, Scale: u}}
 	box := [][]Pt{{{0, 0}, {w, 0}, {w, h}, {0, h}}}
 	Box(c, Rect{0, 0, w, h}, p.Area[k])
 	d.texture(k, box, Rect{0, 0, w, h})

@@ -25,7 +25,7 @@ type badge struct {
 func newBadge(w, h float32) *badge {
 	b := &badge{min: fyne.NewSize(w, h), pen: plot.NewRaster(pictureFonts())}
 	b.ExtendBaseWidget(b)
-	b.raster = canvas.NewRaster(b.draw)
+	b.raster = newPicture(b.draw)
 	return b
 }
 

@@ -228,7 +228,7 @@ type rigPicture struct {
 
 func newRigPicture() *rigPicture {
 	r := &rigPicture{pen: plot.NewRaster(pictureFonts()), note: soft("")}
-	r.raster = canvas.NewRaster(func(w, h int) image.Image {
+	r.raster = newPicture(func(w, h int) image.Image {
 		img := image.NewRGBA(image.Rect(0, 0, w, h))
 		k := float32(1)
 		if s := r.raster.Size().Width; s > 0 {

@@ -122,7 +122,7 @@ func (g *groundWorker) handBack(b *groundBuffer) {
 	}
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	if len(g.spare) < 1 {
+	if len(g.spare) < 2 { // a picture may be begun before the one shown is handed back
 		g.spare = append(g.spare, b.img)
 	}
 }

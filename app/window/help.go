@@ -5,7 +5,6 @@ import (
 	"image/color"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/layout"
@@ -58,7 +57,7 @@ func (s *shell) page(title string, o fyne.CanvasObject) {
 // picture is a small fixed picture drawn by f.
 func picture(w, h float32, f func(c plot.Canvas, p *plot.Palette)) fyne.CanvasObject {
 	pen := plot.NewRaster(pictureFonts())
-	r := canvas.NewRaster(func(pw, ph int) image.Image {
+	r := newPicture(func(pw, ph int) image.Image {
 		img := image.NewRGBA(image.Rect(0, 0, pw, ph))
 		pen.Begin(img)
 		pen.Clear(color.NRGBA{})

@@ -31,7 +31,7 @@ func newFrontierView(points []risk.Pack, pick func(int)) *frontierView {
 	v.ring.StrokeWidth = 2
 	v.ring.Hide()
 	pen := plot.NewRaster(pictureFonts())
-	v.raster = canvas.NewRaster(func(w, h int) image.Image {
+	v.raster = newPicture(func(w, h int) image.Image {
 		img := image.NewRGBA(image.Rect(0, 0, w, h))
 		pen.Begin(img)
 		scale := float32(1)

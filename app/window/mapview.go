@@ -56,7 +56,7 @@ var (
 func newMapView(p *Presenter) *mapView {
 	m := &mapView{p: p, pen: plot.NewRaster(pictureFonts()), onPlace: func(string) {}}
 	m.ExtendBaseWidget(m)
-	m.raster = canvas.NewRaster(m.draw)
+	m.raster = newPicture(m.draw)
 	m.mark = newHoverDot()
 	m.focus = newFocusRing()
 	m.worker = newGroundWorker(func(b *groundBuffer) {

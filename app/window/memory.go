@@ -14,6 +14,7 @@ const (
 	startBytes = 170 << 20 // what the first picture may take, so that nothing takes time from it
 	leastBytes = 110 << 20 // what is always granted
 	collectAt  = 50        // per cent of garbage over what is alive
+	roomBytes  = 8 << 20   // for garbage, besides an eighth of what is alive
 )
 
 var steady atomic.Bool // the start is over
@@ -32,18 +33,25 @@ func memoryAtWork() {
 }
 
 // followMemory sets the limit to a little over what is alive, so that the collector never runs without end
-// because of it, however large a region is.
+// because of it, however large a region is. The limit is on all that the program's own memory takes, so what is no
+// object is granted on top: without it a large region leaves no room, and the collector runs several times a second
+// while the map moves.
 func followMemory() {
 	if !steady.Load() {
 		return
 	}
-	s := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	s := []metrics.Sample{{Name: "/gc/heap/live:bytes"}, {Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"},
+		{Name: "/memory/classes/heap/free:bytes"}, {Name: "/memory/classes/heap/objects:bytes"}}
 	metrics.Read(s)
-	live := int64(0)
-	if s[0].Value.Kind() == metrics.KindUint64 {
-		live = int64(s[0].Value.Uint64())
+	n := func(i int) int64 {
+		if s[i].Value.Kind() != metrics.KindUint64 {
+			return 0
+		}
+		return int64(s[i].Value.Uint64())
 	}
-	debug.SetMemoryLimit(max(leastBytes, live+live/8+(22<<20)))
+	live := n(0)
+	beside := max(0, n(1)-n(2)-n(3)-n(4))
+	debug.SetMemoryLimit(max(leastBytes, live+live/8+roomBytes+beside))
 }
 
 // watchMemory follows until stop is closed.

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"image"
 	"image/color"
 	"strings"
 
@@ -55,6 +56,14 @@ func newAction(text string, icon fyne.Resource, f func()) *wrapButton {
 func offer(text string, take func()) fyne.CanvasObject {
 	b := widget.NewButtonWithIcon(tr("Carry"), theme.ContentAddIcon(), take)
 	return container.NewStack(newPanel(theme.ColorNameHeaderBackground, 4), container.NewBorder(nil, nil, nil, container.NewCenter(b), prose(text)))
+}
+
+// newPicture is a picture drawn in the dots of the screen. So it needs no smoothing, which costs a frame several
+// milliseconds where the processor paints the screen.
+func newPicture(draw func(w, h int) image.Image) *canvas.Raster {
+	r := canvas.NewRaster(draw)
+	r.ScaleMode = canvas.ImageScalePixels
+	return r
 }
 
 // shareBar is a thin bar whose length is a share of the width.

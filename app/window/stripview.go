@@ -44,7 +44,7 @@ var (
 func newStripView(p *Presenter) *stripView {
 	s := &stripView{p: p, pen: plot.NewRaster(pictureFonts()), begun: math.NaN(), onRange: func(plot.Range) {}}
 	s.ExtendBaseWidget(s)
-	s.raster = canvas.NewRaster(s.draw)
+	s.raster = newPicture(s.draw)
 	s.line = canvas.NewLine(color.Black)
 	s.line.StrokeWidth = 1.5
 	s.line.Hide()
