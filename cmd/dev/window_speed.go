@@ -91,7 +91,11 @@ func windowSpeed(binary, watched string) error {
 		if err != nil {
 			return err
 		}
-		bare, err := s.bareFrames(watched, filepath.Join(home, "bare"))
+		bare, err := s.bareFrames(watched, filepath.Join(home, "bare"), "1")
+		if err != nil {
+			return err
+		}
+		moved, err := s.bareFrames(watched, filepath.Join(home, "bare"), "picture")
 		if err != nil {
 			return err
 		}
@@ -99,6 +103,8 @@ func windowSpeed(binary, watched string) error {
 			m.name, got["n"], got["fps"], got["fps"]/goalFrames, got["median"], got["p95"], got["p99"], got["max"], got["late"])
 		fmt.Printf("      a bare window right after: %.1f a second, so this machine and screen allow at most %.2f of the goal; ours are %.2f of the bare window's\n",
 			bare["fps"], min(1, bare["fps"]/goalFrames), got["fps"]/bare["fps"])
+		fmt.Printf("      one with a picture as large as map and strip, only moved: %.1f a second, %.1f ms of processor time a frame in all: what a moving map takes at least\n",
+			moved["fps"], moved["all"])
 		fmt.Printf("      processor time a frame: %.1f ms on the window's thread, of it %.1f for drawing our pictures (bare: %.1f); %.1f ms in all (bare: %.1f, the painting of the screen)\n",
 			got["thread"], got["ours"], bare["thread"], got["all"], bare["all"])
 	}
@@ -123,9 +129,10 @@ func (w *watched) frames() (map[string]float64, error) {
 	return out, nil
 }
 
-// bareFrames are the frames of a window with nothing in it: what toolkit, screen and machine allow at this moment.
-func (s *screen) bareFrames(watched, home string) (map[string]float64, error) {
-	os.Setenv("LASTROAD_BARE", "1")
+// bareFrames are the frames of a window with nothing in it ("1") or with one moved picture ("picture"): what toolkit,
+// screen and machine allow at this moment.
+func (s *screen) bareFrames(watched, home, how string) (map[string]float64, error) {
+	os.Setenv("LASTROAD_BARE", how)
 	defer os.Unsetenv("LASTROAD_BARE")
 	w, err := s.watch(watched, home)
 	if err != nil {
