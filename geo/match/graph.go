@@ -30,11 +30,16 @@ type edge struct {
 	start    float64
 	length   float64
 	base     int32 // number of its first piece, counted over all edges
+
+	wrongOn, wrongBack float64 // 1 where driving it from u to v, or back, is against the way's direction
 }
 
+// arc is an edge as it is driven from one of its ends.
 type arc struct {
-	to   int32
-	edge int32
+	to     int32
+	via    int32 // twice the number of the edge, plus 1 when it is driven from v to u
+	length float64
+	wrong  float64 // 1 against the direction of a one-way way
 }
 
 // piece is one step of a way's line.
@@ -228,8 +233,15 @@ func (g *Graph) cut(used []int32) {
 			if vertex[w][i] < 0 {
 				continue
 			}
-			g.edges = append(g.edges, edge{way: w, from: int32(from), to: int32(i),
-				u: vertex[w][from], v: vertex[w][i], start: cum[from], length: cum[i] - cum[from], base: g.pieces})
+			e := edge{way: w, from: int32(from), to: int32(i),
+				u: vertex[w][from], v: vertex[w][i], start: cum[from], length: cum[i] - cum[from], base: g.pieces}
+			switch {
+			case way.OneWay > 0:
+				e.wrongBack = 1
+			case way.OneWay < 0:
+				e.wrongOn = 1
+			}
+			g.edges = append(g.edges, e)
 			g.pieces += int32(i - from)
 			from = i
 		}
@@ -245,9 +257,9 @@ func (g *Graph) cut(used []int32) {
 	g.out = make([]arc, 2*len(g.edges))
 	next := slices.Clone(g.first)
 	for i, e := range g.edges {
-		g.out[next[e.u]] = arc{e.v, int32(i)}
+		g.out[next[e.u]] = arc{e.v, 2 * int32(i), e.length, e.wrongOn}
 		next[e.u]++
-		g.out[next[e.v]] = arc{e.u, int32(i)}
+		g.out[next[e.v]] = arc{e.u, 2*int32(i) + 1, e.length, e.wrongBack}
 		next[e.v]++
 	}
 }

@@ -23,6 +23,7 @@ const (
 	headingSD  = 22 * math.Pi / 180 // scatter of the direction of a clean line against its way (12 to 24 degrees)
 	headingMax = 2.2                // a direction speaks no louder than this (2 to 5)
 	againstWay = 3.0                // to run against a one-way way (1.5 to 5)
+	wrongEdge  = 1.9                // the same of each edge that a step takes on its way (0.5 to 4)
 
 	offCost  = 4.5 // a point on no way costs as much as one on a way at about 4 standard deviations (3.5 to 6)
 	enterWay = 7.0 // to begin or end following a way in open ground (5 to 8)
@@ -239,6 +240,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	// The scale, in metres, on which a step along the network may differ from that along the line: it grows with the
 	// scatter at both ends of the step. Judgement; families_test.go measures on lines whose ways are known.
 	beta := max(3, 1.4*m.scatter-0.5)
+	m.search.wrong = wrongEdge * beta
 	for i := 1; i < n; i++ {
 		if i&4095 == 0 {
 			if err := ctx.Err(); err != nil {

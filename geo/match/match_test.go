@@ -258,3 +258,67 @@ func ExampleMatch() {
 	// way 1 at 203 m, 2 m off
 	// way 1 at 300 m, 2 m off
 }
+
+// TestWrongWay: each edge driven against its way's direction counts as longer, and only such edges.
+func TestWrongWay(t *testing.T) {
+	origin := origins[0]
+	for _, row := range []struct {
+		name     string
+		line     [][2]float64
+		nodes    []int64
+		one      int8
+		on, back float64 // more than the length, with 7 m for an edge
+	}{
+		{"both ways", [][2]float64{{100, 0}, {150, 0}, {200, 0}}, []int64{1, 3, 2}, 0, 0, 0},
+		{"with its line", [][2]float64{{100, 0}, {150, 0}, {200, 0}}, []int64{1, 3, 2}, 1, 0, 14},
+		{"against its line", [][2]float64{{100, 0}, {150, 0}, {200, 0}}, []int64{1, 3, 2}, -1, 14, 0},
+		{"drawn the other way", [][2]float64{{200, 0}, {150, 0}, {100, 0}}, []int64{2, 3, 1}, 1, 14, 0},
+	} {
+		ways := draw(origin, []drawn{
+			{xy: [][2]float64{{0, 0}, {100, 0}}, nodes: []int64{0, 1}},
+			{xy: row.line, nodes: row.nodes, one: row.one},
+			{xy: [][2]float64{{150, 0}, {150, 50}}, nodes: []int64{3, 0}}, // cuts the one above in two
+			{xy: [][2]float64{{200, 0}, {300, 0}}, nodes: []int64{2, 0}},
+		})
+		g := NewGraph(ways, walked(origin, [][2]float64{{0, 0}, {300, 0}}, 25))
+		var first, last candidate
+		for i, e := range g.edges {
+			switch e.way {
+			case 0:
+				first = candidate{edge: int32(i), q: 60}
+			case 3:
+				last = candidate{edge: int32(i), q: 60}
+			}
+		}
+		s := &search{wrong: 7}
+		s.init(g)
+		for _, try := range []struct {
+			a, b candidate
+			want float64
+		}{{first, last, 200 + row.on}, {last, first, 200 + row.back}} {
+			s.from(&try.a, []candidate{try.b}, 1000)
+			if d := s.reach(&try.a, &try.b); math.Abs(d-try.want) > 1e-3 {
+				t.Errorf("%s: %.4f m, want %g", row.name, d, try.want)
+			}
+		}
+		// From a place on the one-way way itself.
+		for i, e := range g.edges {
+			if e.way != 1 || e.u != g.edges[first.edge].v && e.v != g.edges[first.edge].v {
+				continue
+			}
+			c := candidate{edge: int32(i), q: 20}
+			m := 20.0
+			if e.v == g.edges[first.edge].v {
+				m = 30
+			}
+			s.from(&c, []candidate{first}, 1000)
+			if d, want := s.reach(&c, &first), m+40+row.back/2; math.Abs(d-want) > 1e-3 {
+				t.Errorf("%s, from within: %.4f m, want %g", row.name, d, want)
+			}
+			s.from(&first, []candidate{c}, 1000)
+			if d, want := s.reach(&first, &c), m+40+row.on/2; math.Abs(d-want) > 1e-3 {
+				t.Errorf("%s, into it: %.4f m, want %g", row.name, d, want)
+			}
+		}
+	}
+}

@@ -2,14 +2,15 @@ package match
 
 import "math"
 
-// search is a shortest-path search from one place on the network, cut off at a limit. Directions are
-// not honoured: routes are drawn and driven against them, and what that costs is said elsewhere.
+// search is a shortest-path search from one place on the network, cut off at a limit. One-way streets may be driven
+// both ways, for routes are drawn and driven against them, but each edge driven the wrong way counts as longer.
 type search struct {
 	g     *Graph
+	wrong float64 // how much longer, metres
 	dist  []float64
 	stamp []int32 // dist[v] is valid when stamp[v] == now
 	now   int32
-	via   []int32 // the edge by which v is reached, -1 for the one on which the search begins
+	via   []int32 // the edge by which v is reached, as in arc; -1 for the one on which the search begins
 	heap  []reached
 }
 
@@ -41,15 +42,15 @@ func (s *search) from(c *candidate, next []candidate, limit float64) {
 	if only && e.u != e.v {
 		return
 	}
-	s.offer(e.u, c.q, limit, -1)
-	s.offer(e.v, e.length-c.q, limit, -1)
+	s.offer(e.u, c.q+s.wrong*e.wrongBack, limit, -1)
+	s.offer(e.v, e.length-c.q+s.wrong*e.wrongOn, limit, -1)
 	for len(s.heap) > 0 {
 		r := s.pop()
 		if r.d > s.dist[r.v] {
 			continue
 		}
 		for _, a := range s.g.out[s.g.first[r.v]:s.g.first[r.v+1]] {
-			s.offer(a.to, r.d+s.g.edges[a.edge].length, limit, a.edge)
+			s.offer(a.to, r.d+a.length+s.wrong*a.wrong, limit, a.via)
 		}
 	}
 }
@@ -99,11 +100,13 @@ func (s *search) reach(a, b *candidate) float64 {
 		d = math.Abs(a.q - b.q)
 	}
 	e := &s.g.edges[b.edge]
-	if s.stamp[e.u] == s.now {
-		d = min(d, s.dist[e.u]+b.q)
+	return min(d, s.over(e.u, b.q, e.wrongOn), s.over(e.v, e.length-b.q, e.wrongBack))
+}
+
+// over is the distance to a place q metres behind a vertex.
+func (s *search) over(v int32, q, wrong float64) float64 {
+	if s.stamp[v] != s.now {
+		return math.Inf(1)
 	}
-	if s.stamp[e.v] == s.now {
-		d = min(d, s.dist[e.v]+e.length-b.q)
-	}
-	return d
+	return s.dist[v] + q + s.wrong*wrong
 }

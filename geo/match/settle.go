@@ -116,7 +116,7 @@ func (m *matcher) settle(chosen []int32) []candidate {
 func (m *matcher) extend(path []stop, a, b *candidate, step float64) ([]stop, bool) {
 	last := path[len(path)-1]
 	s := last.s + math.Abs(last.q1-last.q0)
-	limit := 2*step + 8*m.scatter + 2*gapDetour*gapMostM
+	limit := 2*step + 8*m.scatter + 2*gapDetour*gapMostM + 2*m.wrong
 	next := [1]candidate{*b}
 	m.from(a, next[:], limit)
 	d := m.reach(a, b)
@@ -129,18 +129,19 @@ func (m *matcher) extend(path []stop, a, b *candidate, step float64) ([]stop, bo
 	// Back from b over the edges by which its end was reached.
 	e := &m.g.edges[b.edge]
 	v, q := e.u, 0.0
-	if d != m.distTo(e.u)+b.q {
+	if d != m.over(e.u, b.q, e.wrongOn) {
 		v, q = e.v, e.length
 	}
 	base := len(path)
 	path = append(path, stop{edge: b.edge, q0: q, q1: b.q})
 	for m.via[v] >= 0 {
-		w := &m.g.edges[m.via[v]]
-		if v == w.v && m.distTo(w.u)+w.length == m.distTo(v) {
-			path = append(path, stop{edge: m.via[v], q0: 0, q1: w.length})
+		k := m.via[v] / 2
+		w := &m.g.edges[k]
+		if m.via[v]&1 == 0 {
+			path = append(path, stop{edge: k, q0: 0, q1: w.length})
 			v = w.u
 		} else {
-			path = append(path, stop{edge: m.via[v], q0: w.length, q1: 0})
+			path = append(path, stop{edge: k, q0: w.length, q1: 0})
 			v = w.v
 		}
 		if len(path)-base > len(m.g.edges) {
@@ -149,7 +150,7 @@ func (m *matcher) extend(path []stop, a, b *candidate, step float64) ([]stop, bo
 	}
 	f := &m.g.edges[a.edge]
 	q = 0
-	if v == f.v && (v != f.u || m.dist[v] == f.length-a.q) {
+	if v == f.v && (v != f.u || m.dist[v] == f.length-a.q+m.wrong*f.wrongOn) {
 		q = f.length
 	}
 	path = append(path, stop{edge: a.edge, q0: a.q, q1: q})
@@ -257,16 +258,9 @@ func skip(path []stop, i int, m float64) int {
 	return i
 }
 
-func (m *matcher) distTo(v int32) float64 {
-	if m.stamp[v] != m.now {
-		return math.Inf(1)
-	}
-	return m.dist[v]
-}
-
-// even draws the positions of the given points along a path towards even steps and moves the points in between
-// with them. at are the positions of the points from number from on, given the distances of the given points along
-// the line.
+// even draws the positions of the given points along a path towards even steps and spreads the points in between
+// evenly between them, since the line cuts corners there. at are the positions of the points from number from on, given
+// the distances of the given points along the line.
 func (m *matcher) even(path []stop, at []float64, from int, given []float64, scatter float64, out []candidate) {
 	first, last := m.points[from].AlongM, m.points[from+len(at)-1].AlongM
 	g0 := sort.SearchFloat64s(given, first-1e-6)
@@ -303,21 +297,40 @@ func (m *matcher) even(path []stop, at []float64, from int, given []float64, sca
 		return // the steps are uneven by themselves
 	}
 	free := evenMost * math.Sqrt(q+evenShare*noise)
-	shift := m.drawn(path, pos, m.opt.Line[g0:g0+n], scatter, func(j int) bool { return size[j] <= free })
+	turned := turnedAt(path, pos)
+	use := func(j int) bool { return size[j] <= free && !turned[j+1] && !turned[j+2] }
+	shift := m.drawn(path, pos, m.opt.Line[g0:g0+n], scatter, use)
 	most := shiftMost * scatter
 	k = 0
 	for i := range at {
-		a := m.points[from+i].AlongM
-		for k+2 < n && given[k+1] < a {
+		along := m.points[from+i].AlongM
+		for k+2 < n && given[k+1] < along {
 			k++
 		}
-		t := min(1, max(0, (a-given[k])/(given[k+1]-given[k])))
-		move := shift[k] + t*(shift[k+1]-shift[k])
-		if !(math.Abs(move) <= most) {
+		t := min(1, max(0, (along-given[k])/(given[k+1]-given[k])))
+		a, b := pos[k]+shift[k], pos[k+1]+shift[k+1]
+		to := a + t*(b-a)
+		if !(math.Abs(to-at[i]) <= most) {
 			continue
 		}
-		m.place(path, at[i]+move, m.points[from+i].At, &out[from+i])
+		m.place(path, to, m.points[from+i].At, &out[from+i])
 	}
+}
+
+// turnedAt tells of each position along a path whether the path turns back on itself between the one before and it. How
+// far beyond these two the turn lay nobody recorded, so the step over it is shorter than the others.
+func turnedAt(path []stop, pos []float64) []bool {
+	turned := make([]bool, len(pos))
+	for i := 1; i < len(path); i++ {
+		p, q := &path[i-1], &path[i]
+		if p.edge != q.edge || (p.q1 > p.q0) == (q.q1 > q.q0) || p.length() == 0 || q.length() == 0 {
+			continue
+		}
+		if k := sort.SearchFloat64s(pos, q.s); k < len(pos) {
+			turned[k] = true
+		}
+	}
+	return turned
 }
 
 // drawn gives the moves of the given points along a path towards even steps. The first are those of the places that

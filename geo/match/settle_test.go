@@ -140,3 +140,17 @@ func TestUnspur(t *testing.T) {
 		}
 	}
 }
+
+// TestTurnedAt: of the given points it names the first one after each place where the path turns back.
+func TestTurnedAt(t *testing.T) {
+	path := []stop{{0, 0, 100, 0}, {1, 0, 30, 100}, {1, 30, 0, 130}, {0, 100, 60, 160}, {0, 60, 60, 200}, {0, 60, 90, 200}}
+	got := turnedAt(path, []float64{0, 50, 110, 131, 180, 229})
+	for i, want := range []bool{false, false, false, true, false, false} {
+		if got[i] != want {
+			t.Errorf("position %d: turned is %v, want %v", i, got[i], want)
+		}
+	}
+	if got := turnedAt(path, []float64{0, 130}); !got[1] {
+		t.Error("a turn exactly at a position is not seen")
+	}
+}
