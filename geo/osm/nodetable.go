@@ -30,7 +30,8 @@ type nodeChunk struct {
 // id says where its position stands: that takes less memory than the ids, and mostly a single look into it.
 type nodeTable struct {
 	shelves []shelf // a hash table, a power of two long, at most half full; nil when there are no nodes
-	shift   uint    // of a key's hash, which gives its place or one before it
+	shift   uint    // of a key's hash, which gives its place or one at most mostProbes before it
+	row     []shelf // instead of the hash table: the shelves by ascending keys
 	pos     [][]e7  // by chunk
 	size    int
 }
@@ -111,14 +112,22 @@ func seal(chunks []nodeChunk) *nodeTable {
 	return t
 }
 
-// insert puts the shelves, count in all, into the hash table.
+// mostProbes is how far from its place a shelf may stand. Half full, a table of a million shelves has them within some
+// dozens; only ids chosen so that their places fall together reach it, and would else be looked for through the whole table.
+const mostProbes = 256
+
+// insert puts the shelves, count in all, into the hash table, or into a row when too many have the same place.
 func (t *nodeTable) insert(shelves [][]shelf, count int) {
 	width := uint(bits.Len(uint(2*count - 1)))
 	t.shelves, t.shift = make([]shelf, 1<<width), 64-width
 	for _, all := range shelves {
 		for _, s := range all {
-			i := t.place(s.key)
+			i, probes := t.place(s.key), 0
 			for t.shelves[i].have != 0 {
+				if probes++; probes > mostProbes {
+					t.shelves, t.row = nil, slices.Concat(shelves...)
+					return
+				}
 				i = (i + 1) & (len(t.shelves) - 1)
 			}
 			t.shelves[i] = s
@@ -206,9 +215,10 @@ func (f *finder) locate(id int64) *e7 {
 func (f *finder) seek(key int64, bit uint64) bool {
 	t := f.t
 	if len(t.shelves) == 0 {
-		return false
+		return f.seekRow(key, bit)
 	}
-	for i := t.place(key); ; i = (i + 1) & (len(t.shelves) - 1) {
+	i := t.place(key)
+	for range mostProbes + 1 {
 		s := &t.shelves[i]
 		if s.key == key && s.have&bit != 0 {
 			f.shelf, f.pos = *s, t.pos[s.chunk][s.at:]
@@ -217,5 +227,20 @@ func (f *finder) seek(key int64, bit uint64) bool {
 		if s.have == 0 {
 			return false
 		}
+		i = (i + 1) & (len(t.shelves) - 1)
 	}
+	return false
+}
+
+// seekRow is seek where the shelves stand in a row.
+func (f *finder) seekRow(key int64, bit uint64) bool {
+	t := f.t
+	i, _ := slices.BinarySearchFunc(t.row, key, func(s shelf, key int64) int { return cmp.Compare(s.key, key) })
+	for ; i < len(t.row) && t.row[i].key == key; i++ {
+		if s := &t.row[i]; s.have&bit != 0 {
+			f.shelf, f.pos = *s, t.pos[s.chunk][s.at:]
+			return true
+		}
+	}
+	return false
 }

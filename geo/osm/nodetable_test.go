@@ -50,3 +50,54 @@ func TestNodeTable(t *testing.T) {
 		}
 	})
 }
+
+// chosenIDs are ascending ids whose shelves begin at step, 2*step, ... of what the hash of a key is before it is cut to a place.
+func chosenIDs(n int, step uint64) []int64 {
+	inverse := uint64(1) // of the factor, modulo 2^64: each round doubles the number of right bits (Newton)
+	for range 6 {
+		inverse *= 2 - inverse*0x9e3779b97f4a7c15
+	}
+	var ids []int64
+	for h := step; len(ids) < n; h += step {
+		if key := int64(h * inverse); key >= -1<<(63-shelfBits) && key < 1<<(63-shelfBits) {
+			ids = append(ids, key<<shelfBits+int64(len(ids)&63))
+		}
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+// TestChosenIDs: ids chosen so that all have the same place in the table, or even steps apart, are found
+// with no more than a few looks each, and so are those that it does not hold.
+func TestChosenIDs(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		n    int
+		step uint64
+		row  bool
+	}{{"one place", 20000, 1, true}, {"every second place", 20000, 1 << 43, false}, {"few", mostProbes / 2, 1, false}} {
+		ids := chosenIDs(c.n, c.step)
+		var chunks []nodeChunk
+		for i := 0; i < len(ids); i += 7000 {
+			part := ids[i:min(i+7000, len(ids))]
+			chunk := nodeChunk{ids: part}
+			for k := range part {
+				chunk.pos = append(chunk.pos, e7{int32(i + k), 1})
+			}
+			chunks = append(chunks, chunk)
+		}
+		table := seal(chunks)
+		if (table.row != nil) != c.row {
+			t.Errorf("%s: a row is %v, want %v", c.name, table.row != nil, c.row)
+		}
+		f := finder{t: table}
+		for i, id := range ids {
+			if got := *f.locate(id); got != (e7{int32(i), 1}) {
+				t.Fatalf("%s: node %d is at %v, want number %d", c.name, id, got, i)
+			}
+			if got := *f.locate(id ^ 1); got != nowhere && !slices.Contains(ids, id^1) {
+				t.Fatalf("%s: node %d is at %v and is not in the table", c.name, id^1, got)
+			}
+		}
+	}
+}
