@@ -36,9 +36,9 @@ func (c *culled) MinSize([]fyne.CanvasObject) fyne.Size {
 }
 
 // beyondSight is how far beyond its edges a sheet holds its parts, in units: what comes into sight is there already.
-const beyondSight = 120
+const beyondSight = 60
 
-// cullSheet makes the long columns and tables of a sheet hold what is in sight only.
+// cullSheet makes the containers of a sheet hold what is in sight only.
 func cullSheet(o fyne.CanvasObject) {
 	c, ok := o.(*fyne.Container)
 	if !ok {
@@ -48,7 +48,8 @@ func cullSheet(o fyne.CanvasObject) {
 		cullSheet(x)
 	}
 	switch c.Layout.(type) {
-	case column, *needGrid:
+	case nil, *culled:
+	default:
 		c.Layout = &culled{of: c.Layout, all: c.Objects}
 	}
 }
@@ -63,7 +64,12 @@ func showSight(o fyne.CanvasObject, from, to float32) {
 	if l, ok := c.Layout.(*culled); ok {
 		seen := make([]fyne.CanvasObject, 0, len(l.all))
 		for _, x := range l.all {
-			if y := x.Position().Y; y < to && y+x.Size().Height > from || takesFocus(x) {
+			y := x.Position().Y
+			inSight := y < to && y+x.Size().Height > from
+			if b, ok := x.(*wrapButton); ok {
+				b.away = !inSight
+			}
+			if inSight || takesFocus(x) {
 				seen = append(seen, x)
 			}
 		}

@@ -26,6 +26,7 @@ type wrapButton struct {
 	ring     *canvas.Rectangle
 	OnTapped func()
 	off      bool
+	away     bool // out of sight: it can have the focus and shows nothing
 	hovered  bool
 	hasFocus bool
 }
@@ -153,7 +154,20 @@ func (b *wrapButton) Disabled() bool { return b.off }
 
 // CreateRenderer implements fyne.Widget.
 func (b *wrapButton) CreateRenderer() fyne.WidgetRenderer {
-	return widget.NewSimpleRenderer(container.NewStack(b.back, container.New(iconText{}, b.icon, b.label), b.ring))
+	return &wrapRenderer{widget.NewSimpleRenderer(container.NewStack(b.back, container.New(iconText{}, b.icon, b.label), b.ring)), b}
+}
+
+type wrapRenderer struct {
+	fyne.WidgetRenderer
+	b *wrapButton
+}
+
+// Objects implements fyne.WidgetRenderer.
+func (r *wrapRenderer) Objects() []fyne.CanvasObject {
+	if r.b.away {
+		return nil
+	}
+	return r.WidgetRenderer.Objects()
 }
 
 // iconText puts a small picture before the first line of a text that may wrap.
