@@ -60,6 +60,8 @@ func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler 
 				out[i] = assembler{collection: a.collection, parts: a.parts, kept: a.kept, r: &Region{}}
 				out[i].room(&a.batches[i])
 				out[i].ways(&a.batches[i], replaced)
+				b := &a.batches[i]
+				b.ways, b.refs, b.pos = nil, nil, nil // the memory is wanted
 			}
 		})
 	}
@@ -82,6 +84,7 @@ func (a *assembler) join(parts []assembler) {
 		r.Ways, r.Areas = append(r.Ways, p.r.Ways...), append(r.Areas, p.r.Areas...)
 		r.Waterways, r.Cliffs = append(r.Waterways, p.r.Waterways...), append(r.Cliffs, p.r.Cliffs...)
 		r.Places = append(r.Places, p.r.Places...)
+		p.r = nil
 		a.brokenWays += p.brokenWays
 		a.lostNodes += p.lostNodes
 	}
@@ -230,6 +233,7 @@ func (a *assembler) relations() (replaced map[int64]bool) {
 			}
 		}
 	}
+	left := a.relationRefs()
 	for _, r := range a.rels {
 		var pieces []piece
 		var outer []*rawWay
@@ -248,9 +252,14 @@ func (a *assembler) relations() (replaced map[int64]bool) {
 			b := &a.batches[p.batch]
 			w := &b.ways[p.way]
 			pieces = append(pieces, piece{ids: b.refs[w.from:w.to], pos: b.pos[w.from:w.to]})
+			left -= int(w.to - w.from)
 			if !m.inner {
 				outer = append(outer, w)
 			}
+		}
+		if left < 0 {
+			a.brokenRelations++
+			continue
 		}
 		if r.area && a.parts&Areas != 0 {
 			a.multipolygon(r, pieces, outer, absent, replaced)
@@ -262,6 +271,16 @@ func (a *assembler) relations() (replaced map[int64]bool) {
 		}
 	}
 	return replaced
+}
+
+// relationRefs is how many nodes the ways of all relations together may have: a way seldom belongs to more than two or
+// three, and thousands that name the same long one would else make thousands of areas of its size.
+func (a *assembler) relationRefs() int {
+	all := 1 << 20
+	for i := range a.batches {
+		all += 8 * len(a.batches[i].refs)
+	}
+	return all
 }
 
 // multipolygon adds the area of a relation.

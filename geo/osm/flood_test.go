@@ -1,7 +1,12 @@
 package osm
 
 import (
+	"bytes"
+	"compress/gzip"
 	"context"
+	"encoding/hex"
+	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -95,6 +100,97 @@ func TestFloodOfElements(t *testing.T) {
 		t.Fatalf("a file of %d bytes with 30 million nodes of ways: %v, want a refusal", len(data), err)
 	}
 	garble.Refused(t, err, "land.osm.pbf")
+}
+
+// So are many small ones, however they are packed, before they take much memory.
+func TestFloodOfSmallElements(t *testing.T) {
+	n, w, r := village()
+	small := osmtest.Block{}
+	for i := range int64(200_000) {
+		small.Ways = append(small.Ways, osmtest.Way{ID: 1000 + i, Refs: []int64{1, 2}, Tags: w.Ways[0].Tags})
+	}
+	nodes := osmtest.Block{Nodes: slices.Repeat(n.Nodes[:1], 500_000)}
+	alone := osmtest.Block{Nodes: nodes.Nodes, Plain: true}
+	noise := osmtest.Way{ID: 999}
+	for i := range int64(120_000) {
+		noise.Refs = append(noise.Refs, i*i*7919%1_000_003)
+	}
+	for _, b := range []*osmtest.Block{&small, &nodes, &alone} {
+		b.Ways = append(b.Ways, noise)
+	}
+	noisy := make([]byte, 80_000)
+	rand.NewChaCha8([32]byte{}).Read(noisy)
+	way := "<way id='1'><nd ref='1'/><nd ref='2'/><tag k='highway' v='track'/></way>"
+	node := "<node id='1' lat='1' lon='1'/>"
+	feature := `{"type":"Feature","properties":{"highway":"track"},"geometry":{"type":"LineString","coordinates":[[1,2],[1,3]]}},`
+	for _, c := range []struct {
+		name string
+		data []byte
+		want string
+	}{
+		{"ways.osm.pbf", osmtest.File(osmtest.Zlib, n, small, r), "than a file of this size can hold"},
+		{"nodes.osm.pbf", osmtest.File(osmtest.Zlib, nodes), "than a file of this size can hold"},
+		{"alone.osm.pbf", osmtest.File(osmtest.Zlib, alone), "than a file of this size can hold"},
+		{"ways.osm.gz", gzipped("<osm>", node, strings.Repeat(way, 100_000), "</osm>"), "than one of its size can"},
+		{"nodes.osm.gz", gzipped("<osm>", strings.Repeat(node, 200_000), "<!--"+hex.EncodeToString(noisy)+"--></osm>"), "than one of its size can"},
+		{"long.osm.gz", gzipped("<osm>", node, "<way id='1'>", strings.Repeat("<nd ref='1'/>", 2_000_000), "</way></osm>"), "unpacks to more"},
+		{"many.geojson.gz", gzipped(`{"type":"FeatureCollection","features":[`, strings.Repeat(feature, 50_000), strings.TrimSuffix(feature, ","), "]}"), "than one of its size can"},
+	} {
+		garble.Bounded(t, len(c.data), func() {
+			_, err := Read(context.Background(), source(c.name, c.data), Corridor{}, Options{}, nil)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Fatalf("%s of %d bytes: %v, want a refusal", c.name, len(c.data), err)
+			}
+			garble.Refused(t, err, c.name)
+		})
+	}
+}
+
+func gzipped(parts ...string) []byte {
+	var b bytes.Buffer
+	w := gzip.NewWriter(&b)
+	for _, p := range parts {
+		w.Write([]byte(p))
+	}
+	w.Close()
+	return b.Bytes()
+}
+
+// Thousands of relations that name the same long way do not make thousands of areas of its size.
+func TestFloodOfAreas(t *testing.T) {
+	nodes, ways, rels := osmtest.Block{}, osmtest.Block{}, osmtest.Block{}
+	ring := osmtest.Way{ID: 500}
+	const round = 10_000
+	for i := range int64(round) {
+		a := 2 * math.Pi * float64(i) / round
+		nodes.Nodes = append(nodes.Nodes, osmtest.Node{ID: i + 1, Lon: 15_000_000 + int64(1e6*math.Cos(a)), Lat: 425_000_000 + int64(1e6*math.Sin(a))})
+		ring.Refs = append(ring.Refs, i+1)
+	}
+	ring.Refs = append(ring.Refs, 1)
+	ways.Ways = append(ways.Ways, ring)
+	const many = 2000
+	for i := range int64(many) {
+		rels.Relations = append(rels.Relations, osmtest.Relation{ID: 1000 + i, Tags: []osmtest.Tag{{Key: "type", Value: "multipolygon"}, {Key: "landuse", Value: "forest"}},
+			Members: []osmtest.Member{{Ref: 500, Type: 1, Role: "outer"}}})
+	}
+	data := osmtest.File(osmtest.Raw, nodes, ways, rels)
+	garble.Bounded(t, len(data), func() {
+		r := mustRead(t, source("areas.osm.pbf", data), Corridor{}, Options{})
+		if n := len(r.Areas); n < 8 || n >= many || n+int(r.File.BrokenRelations) != many {
+			t.Errorf("%d areas and %d broken relations, want together %d, of them some areas", n, r.File.BrokenRelations, many)
+		}
+	})
+}
+
+func TestTextLimit(t *testing.T) {
+	for _, c := range []struct {
+		size, want int64
+		err        error
+	}{{0, 1 << 20, errBomb}, {1000, 1<<20 + 100_000, errBomb}, {1 << 30, 100<<30 + 1<<20, errBomb}, {3 << 30, 256 << 30, errTooLong}, {1 << 60, 256 << 30, errTooLong}} {
+		if got, err := textLimit(c.size); got != c.want || err != c.err {
+			t.Errorf("%d packed bytes may hold %d, else %v; want %d, else %v", c.size, got, err, c.want, c.err)
+		}
+	}
 }
 
 // An element in order never comes to the limit of tags.

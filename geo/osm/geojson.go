@@ -45,6 +45,7 @@ type geoReader struct {
 	kept   *mask
 	parts  Parts
 	limit  int
+	budget *budget
 	c      *collection
 	out    batch
 	points int // positions kept
@@ -61,7 +62,7 @@ func readGeoJSON(ctx context.Context, src Source, kept *mask, opts Options, p *p
 		return nil, err
 	}
 	defer s.close()
-	g := &geoReader{src: src, kept: kept, parts: opts.parts(), limit: opts.maxNodes(), c: &collection{}}
+	g := &geoReader{src: src, kept: kept, parts: opts.parts(), limit: opts.maxNodes(), budget: budgetOf(src.Size), c: &collection{}}
 	if err := g.document(ctx, s); err != nil {
 		return nil, err
 	}
@@ -216,8 +217,13 @@ func (g *geoReader) feature(f *geoFeature) error {
 	}
 	tags := g.tags(f)
 	id := g.id(f)
+	before := g.points
 	if !g.geometry(id, tags, f.Geometry, 0) {
 		g.broken++
+	}
+	if !g.budget.spend(g.points - before + len(tags)) {
+		return &geo.InputError{File: g.src.Name, Where: fmt.Sprintf("feature %d", g.number),
+			Reason: "the file holds far more features and positions than one of its size can", Remedy: "download the file again or take another extract"}
 	}
 	if g.points > g.limit {
 		return tooMuch(g.src.Name, g.limit)

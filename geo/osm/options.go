@@ -26,7 +26,7 @@ const (
 type Options struct {
 	Parts   Parts // what is wanted; 0 = All
 	Workers int   // goroutines that decode a PBF file; 0 = 2
-	// MaxNodes bounds the nodes kept while reading, and with them the memory (16 bytes each); a
+	// MaxNodes bounds the nodes kept while reading, and with them the memory (some 20 bytes each); a
 	// corridor that holds more is refused. 0 = 200 million.
 	MaxNodes int
 }

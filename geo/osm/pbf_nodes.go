@@ -11,7 +11,10 @@ func (d *decoder) decodeNodes(out *batch) bool {
 		for w.next() {
 			switch {
 			case w.bytes(1):
-				if !d.plainNode(w.data, out) {
+				if d.onlyNodes == nil && out.counts.Nodes > d.budget.nodes.Load() {
+					d.flood = true
+				}
+				if d.flood || !d.plainNode(w.data, out) {
 					return false
 				}
 			case w.bytes(2):
@@ -23,6 +26,10 @@ func (d *decoder) decodeNodes(out *batch) bool {
 		if w.bad {
 			return false
 		}
+	}
+	if d.onlyNodes == nil && !d.budget.spendNodes(int(out.counts.Nodes)) {
+		d.flood = true
+		return false
 	}
 	if len(d.ids) > 0 {
 		out.nodes = nodeChunk{ids: slices.Clone(d.ids), pos: slices.Clone(d.pos)}
@@ -133,6 +140,11 @@ func (d *decoder) dense(data []byte, out *batch) bool {
 		}
 	}
 	if w.bad {
+		return false
+	}
+	// Counting takes longer than being content with how long the field is.
+	if left := d.budget.nodes.Load(); d.onlyNodes == nil && int64(len(ids)) > left && int64(numbers(ids)) > left {
+		d.flood = true
 		return false
 	}
 	var id, lat, lon int64

@@ -84,6 +84,7 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		return true
 	}
 	from := len(out.refs)
+	out.refs = grown(out.refs, numbers(refs))
 	var ref int64
 	for i := 0; i < len(refs); {
 		var v uint64
@@ -93,7 +94,7 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		ref += zigzag(v)
 		out.refs = append(out.refs, ref)
 	}
-	out.pos = d.find.find(out.pos, out.refs[from:])
+	out.pos = d.find.find(grown(out.pos, len(out.refs)-from), out.refs[from:])
 	touches := d.kept == nil || known(out.pos[from:])
 	if !touches && d.onlyWays == nil {
 		n := len(out.refs) - from
@@ -107,6 +108,15 @@ func (d *decoder) way(data []byte, out *batch) bool {
 	if !d.spend(len(out.refs) - from + len(d.tags) - start) {
 		return false
 	}
-	out.ways = append(out.ways, rawWay{id: id, use: use, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
+	out.ways = append(grown(out.ways, 1), rawWay{id: id, use: use, tags: d.takeTags(start), from: int32(from), to: int32(len(out.refs))})
 	return true
+}
+
+// grown makes room for n more, at once for twice as much as before: by append the memory of a blob of a million ways
+// would be moved a dozen times.
+func grown[T any](list []T, n int) []T {
+	if len(list)+n <= cap(list) {
+		return list
+	}
+	return slices.Grow(list, max(n, len(list)))
 }

@@ -15,13 +15,25 @@ import (
 )
 
 // What a packed text may unpack to: XML packs to a tenth or a twentieth by gzip and bzip2. A stream that
-// gives more than maxTextRatio times its size, beyond a first free share, is a bomb.
+// gives more than maxRatio times its size, as a blob may, beyond a first free share, is a bomb. One that gives more
+// than maxText could not be read in an hour.
 const (
-	maxTextRatio = 250
-	freeText     = 64 << 20
+	freeText = 1 << 20
+	maxText  = 256 << 30
 )
 
-var errBomb = errors.New("it unpacks to more than any honest file of its size")
+var (
+	errBomb    = errors.New("it unpacks to more than any honest file of its size")
+	errTooLong = fmt.Errorf("it unpacks to more than %d GiB of text; cut out the region of the route first", maxText>>30)
+)
+
+// textLimit is how much text a packed file of the given size may hold, and the error of one that holds more.
+func textLimit(size int64) (int64, error) {
+	if size < maxText/maxRatio {
+		return min(maxText, freeText+maxRatio*size), errBomb
+	}
+	return maxText, errTooLong
+}
 
 // stream is the plain text of a source, unpacked by a goroutine of its own while the reader parses.
 type stream struct {
@@ -41,6 +53,7 @@ func openText(ctx context.Context, src Source, p *progress) (*stream, error) {
 	counted := &countedReader{r: io.NewSectionReader(src.R, 0, src.Size), ctx: ctx, p: p}
 	var r io.Reader = bufio.NewReaderSize(counted, 64<<10)
 	head, _ := r.(*bufio.Reader).Peek(4)
+	packed := true
 	switch sniff(head) {
 	case formatGzip:
 		z, err := gzip.NewReader(r)
@@ -50,17 +63,22 @@ func openText(ctx context.Context, src Source, p *progress) (*stream, error) {
 		r = z
 	case formatBzip2:
 		r = bzip2.NewReader(r)
+	default:
+		packed = false
 	}
 	s := &stream{chunks: make(chan []byte, 1), free: make(chan []byte, 2), stop: make(chan struct{})}
 	s.free <- make([]byte, chunkSize)
 	s.free <- make([]byte, chunkSize)
-	limit := int64(freeText) + maxTextRatio*src.Size
-	go s.unpack(r, limit)
+	go s.unpack(r, src.Size, packed)
 	return s, nil
 }
 
-func (s *stream) unpack(r io.Reader, limit int64) {
+func (s *stream) unpack(r io.Reader, size int64, packed bool) {
 	defer close(s.chunks)
+	limit, tooMuch := textLimit(size)
+	if !packed {
+		limit = size
+	}
 	total := int64(0)
 	for {
 		var b []byte
@@ -77,7 +95,7 @@ func (s *stream) unpack(r io.Reader, limit int64) {
 			n += k
 		}
 		if total += int64(n); total > limit {
-			err = errBomb
+			err = tooMuch
 		}
 		if err != nil && err != io.EOF {
 			s.err = err

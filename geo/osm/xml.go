@@ -42,6 +42,7 @@ type xmlReader struct {
 	loose    int  // nodes of loose ways
 	overflow bool // some were dropped
 	size     int  // nodes kept
+	budget   *budget
 	refs     []int64
 	mem      []member
 	tags     Tags
@@ -160,7 +161,7 @@ func (x *xmlReader) pass() error {
 		return err
 	}
 	defer s.close()
-	x.sawWay = false
+	x.sawWay, x.budget = false, budgetOf(x.src.Size)
 	err = x.document(newXMLScanner(s))
 	x.flush()
 	return err
@@ -169,6 +170,12 @@ func (x *xmlReader) pass() error {
 // fault is an error at a line.
 func (x *xmlReader) fault(s *xmlScanner, format string, args ...any) error {
 	return &geo.InputError{File: x.src.Name, Where: fmt.Sprintf("line %d", s.line), Reason: fmt.Sprintf(format, args...)}
+}
+
+// flood is the error of a file that holds more than the budget allows, which only packed text can.
+func (x *xmlReader) flood(s *xmlScanner) error {
+	return &geo.InputError{File: x.src.Name, Where: fmt.Sprintf("line %d", s.line),
+		Reason: "the file holds far more nodes, ways, relations and tags than one of its size can", Remedy: "download the file again or take another extract"}
 }
 
 // scanError is the error with which a scanner stopped.

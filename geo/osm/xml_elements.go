@@ -55,10 +55,6 @@ func (x *xmlReader) node(s *xmlScanner) error {
 		return x.fault(s, "node %d has no position but lat=%q lon=%q", id, s.attr("lat"), s.attr("lon"))
 	}
 	x.begin()
-	if s.empty {
-		x.takeNode(id, lat, lon)
-		return nil
-	}
 	if err := x.children(s, func() error {
 		if string(s.name) == "tag" {
 			x.tag(s)
@@ -67,35 +63,43 @@ func (x *xmlReader) node(s *xmlScanner) error {
 	}); err != nil {
 		return err
 	}
-	x.takeNode(id, lat, lon)
+	if !x.takeNode(id, lat, lon) {
+		return x.flood(s)
+	}
 	if n := x.size; n > x.opts.maxNodes() {
 		return tooMuch(x.src.Name, x.opts.maxNodes())
 	}
 	return nil
 }
 
-func (x *xmlReader) takeNode(id, lat, lon int64) {
+// takeNode takes the node just read; false when the file holds too many.
+func (x *xmlReader) takeNode(id, lat, lon int64) bool {
 	inRange := lat >= -900_000_000 && lat <= 900_000_000 && lon >= -1_800_000_000 && lon <= 1_800_000_000
 	p := e7{int32(lon), int32(lat)}
 	if x.onlyNodes != nil {
 		if _, ok := x.onlyNodes[id]; ok && inRange {
 			x.keepNode(id, p)
 		}
-		return
+		return true
 	}
 	x.out.counts.Nodes++
+	if !x.budget.spendNodes(1) {
+		return false
+	}
 	if !inRange {
 		x.out.badNodes++
-		return
+		return true
 	}
 	x.c.hull.add(p)
 	if x.kept != nil && !x.kept.has(float64(p.lon)/1e7, float64(p.lat)/1e7) {
-		return
+		return true
 	}
 	x.keepNode(id, p)
 	if x.use&nodeKey != 0 && (NodeKindOf(x.tags) != NodeNone || isPlace(x.tags)) {
 		x.out.points = append(x.out.points, rawNode{id: id, pos: p, tags: x.takeTags()})
+		return x.budget.spend(len(x.tags))
 	}
+	return true
 }
 
 func (x *xmlReader) keepNode(id int64, p e7) {
@@ -128,7 +132,9 @@ func (x *xmlReader) way(s *xmlScanner) error {
 			if err != nil {
 				return err
 			}
-			x.refs = append(x.refs, ref)
+			if len(x.refs) <= mostRefs {
+				x.refs = append(x.refs, ref)
+			}
 		case "tag":
 			x.tag(s)
 		}
@@ -136,19 +142,22 @@ func (x *xmlReader) way(s *xmlScanner) error {
 	}); err != nil {
 		return err
 	}
-	x.takeWay(id)
+	if !x.takeWay(id) {
+		return x.flood(s)
+	}
 	return nil
 }
 
-func (x *xmlReader) takeWay(id int64) {
+// takeWay takes the way just read; false when the file holds too much.
+func (x *xmlReader) takeWay(id int64) bool {
 	x.out.counts.Ways++
 	if len(x.refs) > mostRefs {
 		x.out.counts.BrokenWays++
-		return
+		return true
 	}
 	if x.onlyWays != nil {
 		if _, ok := x.onlyWays[id]; !ok {
-			return
+			return true
 		}
 	}
 	use := wayUse(0)
@@ -164,7 +173,10 @@ func (x *xmlReader) takeWay(id int64) {
 		use = farUse(use)
 	}
 	if use == 0 && !loose {
-		return
+		return true
+	}
+	if !x.budget.spend(len(x.refs) + len(x.tags)) {
+		return false
 	}
 	from := len(x.out.refs)
 	x.out.refs, x.out.pos = append(x.out.refs, x.refs...), x.find.find(x.out.pos, x.refs)
@@ -181,7 +193,7 @@ func (x *xmlReader) takeWay(id int64) {
 			x.out.far = append(x.out.far, farWay{id: id, refs: int32(n), wide: wide})
 		}
 		x.out.refs, x.out.pos = x.out.refs[:from], x.out.pos[:from]
-		return
+		return true
 	}
 	w := rawWay{id: id, use: use, from: int32(from), to: int32(len(x.out.refs))}
 	if use&^useMember != 0 || len(x.tags) > 0 {
@@ -191,6 +203,7 @@ func (x *xmlReader) takeWay(id int64) {
 	if len(x.out.refs) > 1<<20 {
 		x.flush()
 	}
+	return true
 }
 
 func (x *xmlReader) relation(s *xmlScanner) error {
@@ -217,7 +230,9 @@ func (x *xmlReader) relation(s *xmlScanner) error {
 				return err
 			}
 			m.ref = ref
-			x.mem = append(x.mem, m)
+			if len(x.mem) <= mostMembers {
+				x.mem = append(x.mem, m)
+			}
 		case "tag":
 			x.tag(s)
 		}
@@ -231,6 +246,9 @@ func (x *xmlReader) relation(s *xmlScanner) error {
 		return nil
 	}
 	if isArea, want := wantRelation(x.tags, x.count, x.parts); want {
+		if !x.budget.spend(len(x.mem) + len(x.tags)) {
+			return x.flood(s)
+		}
 		x.out.rels = append(x.out.rels, rawRelation{id: id, area: isArea, tags: x.takeTags(), members: append([]member(nil), x.mem...)})
 	}
 	return nil
