@@ -67,10 +67,10 @@ func (f *Follower) Nearest(x, y float64) (seg int, d, px, py float64) {
 // search asks the tree, and far from roads looks how long the answer will do.
 func (f *Follower) search(x, y float64) (seg int, d, px, py float64) {
 	seg, d, px, py = f.t.Nearest(x, y, f.last)
-	step := math.Hypot(x-f.lastX, y-f.lastY)
+	dx, dy := x-f.lastX, y-f.lastY
 	f.last, f.lastX, f.lastY = seg, x, y
 	f.reach2 = -1
-	if step*farSteps < d {
+	if (dx*dx+dy*dy)*(farSteps*farSteps) < d*d {
 		f.x, f.y, f.home = x, y, int32(seg)
 		f.seekRivals(px, py)
 	}

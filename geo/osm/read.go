@@ -18,7 +18,7 @@ import (
 // [geo.InputError]; broken ways and relations are counted and noted instead.
 //
 // The table in the README measures it beside other programs. A corridor of 100 km in a file of 750 MB (120 million
-// nodes) takes 330 MB of memory at the peak (TestHugeFile). bzip2 is unpacked by the standard library at some 15 MB of
+// nodes) takes 320 MB of memory at the peak (TestHugeFile). bzip2 is unpacked by the standard library at some 15 MB of
 // text a second and bounds the reading of .bz2 files.
 func Read(ctx context.Context, src Source, corridor Corridor, opts Options, report func(done, total int64)) (*Region, error) {
 	head := make([]byte, min(src.Size, 1024))
