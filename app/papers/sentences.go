@@ -26,6 +26,7 @@ var sentences = append(append([]sentence{
 	{"band", "%s (%s to %s)", "%s (%s bis %s)", "%s (%s a %s)", "%s (%s à %s)"},
 	{"from_to", "%s to %s", "%s bis %s", "%s a %s", "%s à %s"},
 	{"one_in", "1 in %s", "1 von %s", "1 de %s", "1 sur %s"},
+	{"in_ten", "%s in 10", "%s von 10", "%s de 10", "%s sur 10"},
 	{"nearly_sure", "nearly sure", "fast sicher", "casi seguro", "presque sûr"},
 	{"under_million", "under 1 in a million", "< 1 pro Million", "< 1 por millón", "< 1 par million"},
 	{"word_ready", "Ready", "Bereit", "Listo", "Prêt"},

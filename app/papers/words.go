@@ -101,16 +101,18 @@ func (w Words) variant(v string) string {
 
 // oneIn writes a chance.
 func (w Words) oneIn(p float64) string {
-	t := report.OneIn(p)
-	switch {
-	case strings.HasPrefix(t, "1 in "):
-		return w.T("one_in", w.mark(strings.TrimPrefix(t, "1 in ")))
-	case t == "nearly sure":
-		return w.T("nearly_sure")
-	case strings.HasPrefix(t, "under"):
+	how, n := report.ChanceOf(p)
+	switch how {
+	case report.ChanceTiny:
 		return w.T("under_million")
+	case report.ChanceOneIn:
+		return w.T("one_in", w.mark(report.FewFigures(n)))
+	case report.ChanceInTen:
+		return w.T("in_ten", w.mark(report.FewFigures(n)))
+	case report.ChanceSure:
+		return w.T("nearly_sure")
 	}
-	return t
+	return "?"
 }
 
 func (w Words) ground(g geo.Ground) string { return w.T("ground_" + g.Key()) }

@@ -87,7 +87,7 @@ func (d *stripPen) noReturns(bottom float32) {
 	if j == nil {
 		return
 	}
-	named := &boxes{}
+	named := &boxes{taken: d.taken}
 	for _, both := range []bool{true, false} {
 		for i := range j.Supplies.NoReturns {
 			if r := &j.Supplies.NoReturns[i]; (r.Kind == risk.ReturnBoth) == both {

@@ -233,6 +233,7 @@ type stripPen struct {
 	x0, x1      float32
 	first, last int     // samples in sight, both included
 	names       float32 // where the names of the points of no return begin: the top of the band of heights
+	taken       []Rect  // what those names keep clear of
 }
 
 func (d *stripPen) x(m float64) float32 { return StripX(d.r, d.w, d.u, m) }

@@ -67,11 +67,13 @@ func (d *stripPen) value(y float32, s string, bold bool) {
 	d.c.Text(Pt{d.x1 + 7*d.u, y + 0.36*t.Size}, s, t)
 }
 
-// none says in the middle of an empty band why it is empty.
+// none says in the middle of an empty band why it is empty; other names keep clear of that.
 func (d *stripPen) none(r Rect, why string) {
 	t := d.text(11, d.p.SoftInk)
 	t.Align = 0.5
-	d.c.Text(Pt{(d.x0 + d.x1) / 2, (r.Y0+r.Y1)/2 + 0.36*t.Size}, why, t)
+	at := Pt{(d.x0 + d.x1) / 2, (r.Y0+r.Y1)/2 + 0.36*t.Size}
+	d.taken = append(d.taken, textBox(d.c, at, why, t))
+	d.c.Text(at, why, t)
 }
 
 // height: the profile, filled; its line thickens with the grade.
@@ -80,7 +82,8 @@ func (d *stripPen) height(r Rect) {
 	lo, hi, ok := span(cols)
 	if !ok {
 		d.label(r, d.st.Words.Height, "")
-		d.none(r, d.st.Words.NoHeights)
+		// Low in the band: the names of the points of no return stand in its upper part.
+		d.none(Rect{r.X0, r.Y0 + 0.55*r.H(), r.X1, r.Y1}, d.st.Words.NoHeights)
 		return
 	}
 	unit, k := "m", 1.0

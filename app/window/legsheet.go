@@ -119,8 +119,9 @@ func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {
 	s.cautions(cautions)
 	var notes []string
 	if d := s.p.doc; d != nil {
-		notes = append(append(notes, d.Notes...), d.Route.Notes...)
+		notes = append(notes, d.Notes...)
 	}
+	// The survey's notes hold those of the route.
 	s.noteSection("notes", tr("What was assumed"), append(append(notes, sv.Notes...), j.Notes...))
 	s.noteSection("sources", tr("Where it comes from"), sv.Sources)
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"lastroad/app/plot"
+	"lastroad/app/report"
 	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/risk"
@@ -61,29 +62,31 @@ func stripWords() plot.Words {
 	}
 }
 
-// oddsText is a chance as 1 in N, rounded as far as it is known.
+// oddsText is a chance in words.
 func oddsText(o risk.Odds) string {
 	return oneIn(o.P)
 }
 
+// oneIn words a chance as the papers do.
 func oneIn(p float64) string {
-	switch {
-	case p != p:
-		return tr("unknown")
-	case p <= 1e-6:
+	how, n := report.ChanceOf(p)
+	switch how {
+	case report.ChanceTiny:
 		return tr("under 1 in a million")
-	case p >= 0.995:
-		return tr("almost certain")
-	case p > 0.5:
-		return tr("{{.N}} in 10", with("N", fmt.Sprintf("%.0f", math.Round(p*10))))
+	case report.ChanceOneIn:
+		return tr("1 in {{.N}}", with("N", round2(n)))
+	case report.ChanceInTen:
+		return tr("{{.N}} in 10", with("N", report.FewFigures(n)))
+	case report.ChanceSure:
+		return tr("nearly sure")
 	}
-	return tr("1 in {{.N}}", with("N", round2(1/p)))
+	return tr("unknown")
 }
 
 // round2 writes a number to two figures with thin blanks between thousands.
 func round2(n float64) string {
 	if n < 10 {
-		return f1(n)
+		return trim(n)
 	}
 	e := math.Pow(10, math.Floor(math.Log10(n))-1)
 	s := fmt.Sprintf("%.0f", math.Round(n/e)*e)
