@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"lastroad/geo"
@@ -66,12 +67,13 @@ type filler struct {
 }
 
 func (f *filler) num(key, title string, v float64, unit string, from geo.Provenance, source string) {
-	text := fmt.Sprintf("%.4g %s", v, unit)
+	text := strconv.FormatFloat(v, 'g', 4, 64)
 	switch unit {
 	case "1":
-		text = fmt.Sprintf("%.4g", v)
 	case "deg":
-		text = fmt.Sprintf("%.4g°", v)
+		text += "°"
+	default:
+		text += " " + unit
 	}
 	f.list = append(f.list, Default{key, title, v, unit, text, from, source})
 }
@@ -82,13 +84,13 @@ func (f *filler) words(key, title, text string, from geo.Provenance, source stri
 
 func (t Trip) fill(cat *catalogue.Catalogue, at Site) (Trip, []Default, []string, error) {
 	f := &filler{cat: cat}
-	p, err := f.party(t.Party, "", "")
+	p, err := f.party(t.Party, "", "the vehicle")
 	if err != nil {
 		return t, nil, nil, err
 	}
 	t.Party = p
 	if t.Partner != nil {
-		q, err := f.party(*t.Partner, "partner.", "the second vehicle's ")
+		q, err := f.party(*t.Partner, "partner.", "the second vehicle")
 		if err != nil {
 			return t, nil, nil, err
 		}
@@ -227,7 +229,7 @@ func tenth(v float64) float64 {
 	return 0.1
 }
 
-func (f *filler) party(p Party, key, whose string) (Party, error) {
+func (f *filler) party(p Party, key, which string) (Party, error) {
 	v := p.Vehicle
 	if v.Class == "" {
 		v.Class = f.cat.Vehicles.Classes[0].Key
@@ -293,13 +295,17 @@ func (f *filler) party(p Party, key, whose string) (Party, error) {
 	num("EngineL", "engine", &v.EngineL, c.EngineL)
 	num("CoolantL", "coolant", &v.CoolantL, c.CoolantL)
 	v.Defaulted = append(append([]string(nil), v.Defaulted...), set...)
-	if len(set) > 0 {
-		f.notes = append(f.notes, fmt.Sprintf("%d figures of %svehicle are those of the class %q, not its own.", len(set), whose, c.Title))
+	switch len(set) {
+	case 0:
+	case 1:
+		f.notes = append(f.notes, fmt.Sprintf("One figure of %s is that of the class %q, not its own.", which, c.Title))
+	default:
+		f.notes = append(f.notes, fmt.Sprintf("%d figures of %s are those of the class %q, not its own.", len(set), which, c.Title))
 	}
 	p.Vehicle = v
 	if len(p.People) == 0 {
 		p.People = []Person{{Name: "driver", AgeY: 40, Driver: true}}
-		f.notes = append(f.notes, "No people are named for "+whose+"vehicle: one adult is taken.")
+		f.notes = append(f.notes, "No people are named for "+which+": one adult is taken.")
 		f.words(key+"people", "people", "one adult", geo.FromAssumption, "nobody is named")
 	} else {
 		p.People = append([]Person(nil), p.People...)
