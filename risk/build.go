@@ -35,8 +35,7 @@ type builder struct {
 	dayOnly []bool
 	towed   []bool
 	classes map[situation]int32
-	near    []nearClass // by event and ground
-	parts   []coverage.Part
+	near    []nearClass             // by event and ground
 	rates   [][geo.NumGrounds]int32 // inputs of the rates by hazard and ground, counted from 1
 	trials  [][2][]*trial           // per class: alone, together
 	tried   [2][]*tries             // alone and together, by recipe
@@ -113,6 +112,7 @@ type index struct {
 	dayOnly []bool      // per event: some recipe asks for daylight
 	towed   []bool      // per event: towing may end it
 	uses    [][]itemUse // per event: the items it may use up
+	spent   []int       // the items that some event may use up
 	walks   []bool      // per event: walking out may end it
 	items   [][]int     // per event: the items that its recipes ask for, each once
 	skills  [][]int     // per event: the skills
@@ -145,6 +145,9 @@ func newIndex(cat *catalogue.Catalogue) *index {
 		for i, u := range ix.use[e] {
 			if u > 0 {
 				ix.uses[e] = append(ix.uses[e], itemUse{i, math.Ceil(u/ix.unit[i] - 1e-9)})
+				if !slices.Contains(ix.spent, i) {
+					ix.spent = append(ix.spent, i)
+				}
 			}
 		}
 	}
@@ -257,7 +260,7 @@ func (b *builder) build() *coverage.Model {
 	}
 	ef := cat.Figure("common_ef").Central
 	b.m.Common = b.input("common", func() coverage.Input {
-		return coverage.RateInput("", "all rates together", cat.Figure("common_ef").From, 1/ef, ef)
+		return coverage.RateInput("", "all rates together", cat.Figure("common_ef").From, 1/ef, 1, ef)
 	})
 	b.m.OmegaInput = b.input("omega", func() coverage.Input {
 		return coverage.ChanceInput("", "what being rescued still costs", omega.From, omega.Low, omega.Central, omega.High)
@@ -277,7 +280,7 @@ func (b *builder) build() *coverage.Model {
 	if b.only < 0 {
 		b.m.Cells = slices.Grow(b.m.Cells, b.countCells())
 		if !b.central {
-			b.parts = make([]coverage.Part, 0, len(x.cells))
+			b.m.Parts = make([]coverage.Part, 0, len(x.cells))
 		}
 	}
 	for i := range x.pieces {
@@ -345,19 +348,34 @@ func (b *builder) addCell(i, j int) int {
 		s.at = place{c.ground, x.pieces[i].Band}
 	}
 	out := coverage.Cell{Event: int32(c.event), Class: b.classNear(s)}
-	first := len(b.parts)
+	first := len(b.m.Parts)
 	for k := j; k < end; k++ {
 		out.Mean += x.cells[k].mean
 		out.Worst += x.cells[k].worst
 		if !b.central {
-			b.parts = append(b.parts, b.part(i, &x.cells[k]))
+			b.addParts(i, &x.cells[k])
 		}
 	}
 	if !b.central {
-		out.Parts = b.parts[first:len(b.parts):len(b.parts)]
+		out.From, out.To = int32(first), int32(len(b.m.Parts))
 	}
 	b.m.Cells = append(b.m.Cells, out)
 	return end
+}
+
+// addParts splits the counts of a cell of piece i by what they rest on. A rate moves the expected number and the worst
+// case alike: both rest on it, and what it is off by cancels in readiness. A rate that the user's log has changed moves
+// the expected number alone: the worst case stands on the rate of the tables as it is, which a log does not move, so what
+// the log leaves open must not move it either.
+func (b *builder) addParts(i int, c *cell) {
+	p := b.part(i, c)
+	h := &b.x.cat.Hazards[b.x.cat.Events[c.event].Hazard]
+	if h.Measure(c.ground) != h.Rate[c.ground] {
+		apart := p
+		apart.Mean, apart.Rate, p.Worst = 0, -1, 0
+		b.m.Parts = append(b.m.Parts, apart)
+	}
+	b.m.Parts = append(b.m.Parts, p)
 }
 
 func (b *builder) part(i int, c *cell) coverage.Part {
@@ -376,7 +394,7 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 		if h.Per == "1000km" {
 			key, title = key+"/"+c.ground.Key(), title+" on "+c.ground.String()
 		}
-		p.Rate = b.input(key, func() coverage.Input { return coverage.RateInput("", title, f.From, f.Low, f.High) })
+		p.Rate = b.input(key, func() coverage.Input { return coverage.RateInput("", title, f.From, f.Low, f.Central, f.High) })
 		*k = p.Rate + 1
 	}
 	if h.Per == "crossing" {
@@ -394,7 +412,7 @@ func (b *builder) part(i int, c *cell) coverage.Part {
 	p.Weight = mix.P[c.ground]
 	p.Wide = b.input("unknown_ground", func() coverage.Input {
 		ef := x.cat.Figure("unknown_ef").Central
-		return coverage.RateInput("", "rates on unknown ground", geo.FromAssumption, 1/ef, ef)
+		return coverage.RateInput("", "rates on unknown ground", geo.FromAssumption, 1/ef, 1, ef)
 	})
 	p.Mix = b.input("ground/"+strconv.Itoa(x.pieces[i].Mix), func() coverage.Input {
 		in := coverage.Input{Title: "unknown ground: " + mix.Reason, From: geo.FromAssumption, Kind: coverage.Choice}
@@ -537,8 +555,7 @@ func (b *builder) try(k int, o *outfit, ri int, s situation) *trial {
 		key.light = s.light
 	}
 	return b.triesOf(k, o, ri).of(key, func() *trial {
-		t := tryRecipe(b.x.cat, o, ri, s)
-		return &t
+		return tryRecipe(b.x.cat, o, ri, s)
 	})
 }
 

@@ -24,11 +24,10 @@ func (st *study) daylightAt(day time.Time, atM float64) (rise, set time.Time, ok
 		return st.opts.Daylight(day, atM)
 	}
 	s := st.survey.Samples
-	i := min(len(s)-1, sort.Search(len(s), func(i int) bool { return s[i].DistanceM >= atM }))
+	i := min(len(s)-1, sort.SearchFloat64s(st.facts.distance, atM))
 	y, m, d := day.Date()
-	_, offset := day.Zone()
 	at := orb.Point{math.Round(10*s[i].Lon) / 10, math.Round(10*s[i].Lat) / 10}
-	t := st.memo.times(sunKey{y, day.YearDay(), offset, int(math.Round(10 * at[0])), int(math.Round(10 * at[1]))}, func() sunTimes {
+	t := st.memo.times(sunKey{y, day.YearDay(), zoneOf(day), int(math.Round(10 * at[0])), int(math.Round(10 * at[1]))}, func() sunTimes {
 		e := sun.On(y, m, d, day.Location(), at)
 		return sunTimes{e.Rise.Time, e.Set.Time, e.Rise.OK && e.Set.OK}
 	})
@@ -74,7 +73,7 @@ type clockKey struct {
 	route  *routeFacts
 	tables *supply.Tables
 	start  time.Time
-	zone   int
+	zone   zoneKey
 	night  bool
 	waitH  float64
 	people string
@@ -89,8 +88,21 @@ func (st *study) clockKey() clockKey {
 		}
 	}
 	start := st.trip.Conditions.Start
-	_, zone := start.Zone()
-	return clockKey{st.facts, st.clockTables(), start.UTC(), zone, st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH, string(b)}
+	return clockKey{st.facts, st.clockTables(), start.UTC(), zoneOf(start), st.trip.Policy.AcceptNight, st.trip.Policy.AgreedWaitH, string(b)}
+}
+
+// zoneKey is what clocks show from a time on: a fixed offset goes on for ever, that of a place ends when its summer time
+// begins or ends, though both be the same when the trip starts.
+type zoneKey struct {
+	name   string
+	offset int       // seconds east
+	until  time.Time // UTC; zero for ever
+}
+
+func zoneOf(t time.Time) zoneKey {
+	_, offset := t.Zone()
+	_, until := t.ZoneBounds()
+	return zoneKey{t.Location().String(), offset, until.UTC()}
 }
 
 // clockTables are to the times what fuelTables are to the fuel.

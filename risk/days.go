@@ -120,7 +120,7 @@ func (st *study) airMin(from, to [2]float64) float64 {
 	if !ok || !hasItem(st.cat, st.solo.count, "compressor") {
 		return math.NaN()
 	}
-	size, err := recovery.ParseSize(st.trip.Party.Vehicle.TyreSize)
+	size, err := st.tyreSize()
 	if err != nil {
 		return math.NaN()
 	}

@@ -10,6 +10,7 @@ import (
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
+	"lastroad/risk/coverage"
 )
 
 // One effect by hand: the chance of a recipe put in with an override must move the legs as Effects says.
@@ -158,6 +159,38 @@ func supposed(s *geo.Survey, premise int, v float64) *geo.Survey {
 		}
 	}
 	return &own
+}
+
+// The tornado and the effects say the same of a rate, one that the user's log has changed too: the worst case moves with a rate
+// of the tables and not with what a log leaves open.
+func TestTornadoAndEffectsAgreeOnRates(t *testing.T) {
+	s, tr := made(stretch{20, pure(geo.Sand), 0, 20}, stretch{20, pure(geo.Gravel), 0, 0}), usualTrip()
+	learnt, _, err := cat(t).Learn([]catalogue.LogEntry{{Hazard: "bogged", Ground: geo.Sand, Amount: 300, Events: 4}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []*catalogue.Catalogue{cat(t), learnt} {
+		list, err := Effects(context.Background(), s, tr, c, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st, err := begin(context.Background(), s, tr, c, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, key := range []string{"rate/bogged/sand", "rate/tyre/gravel"} {
+			k := slices.IndexFunc(list, func(e Effect) bool { return e.Path == key })
+			w := slices.IndexFunc(coverage.Tornado(st.m), func(w coverage.Swing) bool { return st.m.Inputs[w.Input].Key == key })
+			if k < 0 || w < 0 {
+				t.Errorf("%s is number %d of the effects and %d of the tornado", key, k, w)
+				continue
+			}
+			q := coverage.Tornado(st.m)[w]
+			if got := q.ReadyHigh - q.ReadyLow; math.Abs(got-list[k].Trip) > 1e-9 {
+				t.Errorf("log %v: %s moves readiness by %g in the tornado and by %g in the effects", c == learnt, key, got, list[k].Trip)
+			}
+		}
+	}
 }
 
 // figuresOf calls yield for every figure with a band, whether it can matter or not.

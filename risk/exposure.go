@@ -29,8 +29,9 @@ type exposure struct {
 	emptyPiece      int
 	// alarm is, per piece, the hours from entering it to the alarm of somebody at home; nil without a start.
 	alarm []float64
-	// waters are the supplies of drinking water along the route, by what is carried at the start.
-	waters map[float64]waterAlong
+	memo  *Memo
+	// drinkPerS is the litres of water that the party drinks in a second at the wheel.
+	drinkPerS float64
 	// soft says that tyres are let down on soft ground.
 	soft bool
 }
@@ -99,9 +100,9 @@ func meanRate(f geo.Figure) float64 {
 }
 
 // expose computes what the route brings. soft tells whether the tyres are let down on soft ground.
-func expose(b *bare, t *Trip, soft bool, room *scratch) *exposure {
+func expose(b *bare, t *Trip, soft bool, memo *Memo, room *scratch) *exposure {
 	cat := b.cat
-	x := &exposure{survey: b.survey, cat: cat, trip: t, pieces: b.pieces, facts: b.facts, soft: soft, room: room}
+	x := &exposure{survey: b.survey, cat: cat, trip: t, pieces: b.pieces, facts: b.facts, soft: soft, memo: memo, room: room}
 	vars, bad := variables(cat, t, soft)
 	x.actual = make([][geo.NumGrounds]float64, len(cat.Factors))
 	x.adverse = make([][geo.NumGrounds]float64, len(cat.Factors))
@@ -125,6 +126,7 @@ func expose(b *bare, t *Trip, soft bool, room *scratch) *exposure {
 		}
 	}
 	x.floor *= cat.Figure("floor_ratio").Central
+	x.drinkPerS = drinkPerH(x) / 3600
 	x.with(b, len(t.Party.People))
 	return x
 }

@@ -28,42 +28,38 @@ type strength struct {
 
 // rigged is a winch recovery that was reckoned without laying it out: few are ever looked at.
 type rigged struct {
-	t     *recovery.Tables
-	stuck recovery.Stuck
-	kit   recovery.Kit
-	site  recovery.Site
-	plan  func() *recovery.Working // in full; nil when it cannot be planned
-	short func() short             // what keeps it from holding
+	rigger *recovery.Rigger
+	stuck  recovery.Stuck
+
+	planned sync.Once
+	working *recovery.Working
+	told    sync.Once
+	least   float64
+	fails   string
 }
 
-type short struct {
-	margin float64
-	fails  string
+// plan is the recovery in full, nil when it cannot be planned.
+func (r *rigged) plan() *recovery.Working {
+	r.planned.Do(func() { r.working, _ = r.rigger.Plan(r.stuck) })
+	return r.working
 }
 
-func newRigged(t *recovery.Tables, stuck recovery.Stuck, kit recovery.Kit, site recovery.Site) *rigged {
-	r := &rigged{t: t, stuck: stuck, kit: kit, site: site}
-	r.plan = sync.OnceValue(func() *recovery.Working {
-		w, err := t.Plan(stuck, kit, site)
-		if err != nil {
-			return nil
+// short is what keeps it from holding, and its margin.
+func (r *rigged) short() (margin float64, fails string) {
+	r.told.Do(func() {
+		var err error
+		if r.least, r.fails, err = r.rigger.Short(r.stuck); err != nil {
+			r.least, r.fails = math.NaN(), err.Error()
 		}
-		return w
 	})
-	r.short = sync.OnceValue(func() short {
-		margin, fails, err := t.Short(stuck, kit, site)
-		if err != nil {
-			return short{math.NaN(), err.Error()}
-		}
-		return short{margin, fails}
-	})
-	return r
+	return r.least, r.fails
 }
 
 // margin is limit over force of the weakest link, of what does not hold too.
 func (s *strength) margin() float64 {
 	if !s.OK && s.rig != nil {
-		return s.rig.short().margin
+		margin, _ := s.rig.short()
+		return margin
 	}
 	return s.Margin
 }
@@ -188,7 +184,7 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 	if load == 0 {
 		load = pull.HoldBackKN
 	}
-	cap := capKey{hand: r.Method == "hand_winch", anchor: r.Anchor}
+	cap := siteKey{hand: r.Method == "hand_winch", anchor: r.Anchor}
 	switch r.Anchor {
 	case "ground", "buried":
 		cap.soil = soilOf(at.Ground)
@@ -196,12 +192,12 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 		cap.ground = at.Ground
 	}
 	try := func(kit recovery.Kit, site recovery.Site) {
-		most, err := o.memo.capacity(o.plans, cap, func() (float64, error) { return cat.Recovery.Capacity(kit, site) })
+		rigger, most, err := o.memo.rigger(o.plans, cap, func() (*recovery.Rigger, error) { return cat.Recovery.Rigger(kit, site) })
 		if err != nil {
 			best = strength{Margin: math.NaN(), Fails: err.Error()}
 			return
 		}
-		st := strength{Margin: recovery.MostMargin, OK: most > load, rig: newRigged(cat.Recovery, s, kit, site)}
+		st := strength{Margin: recovery.MostMargin, OK: most > load, rig: &rigged{rigger: rigger, stuck: s}}
 		if load > 0 {
 			st.Margin = math.Min(most/load, recovery.MostMargin)
 		}

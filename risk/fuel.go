@@ -11,12 +11,11 @@ import (
 
 // tankful is the fuel of the trip along the route.
 type tankful struct {
-	model   *supply.FuelModel
-	forward []supply.Band // litres used from the start to each sample
-	back    []supply.Band
-	places  []fuelPlace
-	start   supply.Band
-	note    string
+	fuelAlong
+	model  *supply.FuelModel
+	places []fuelPlace
+	start  supply.Band
+	note   string
 }
 
 // fuelPlace is a place where the tank is filled.
@@ -84,7 +83,7 @@ func (st *study) fuel() {
 	}
 	t := &tankful{model: m, note: m.Warning(), places: st.facts.fuel}
 	lighter := st.lighter()
-	t.forward, t.back = st.along(m, vehicle, lighter)
+	t.fuelAlong = st.along(m, vehicle, lighter)
 	cans := st.solo.count[st.itemIndex("fuel")]
 	share := v.UsableShare
 	if slices.Contains(v.Defaulted, "UsableShare") {
@@ -98,7 +97,7 @@ func (st *study) fuel() {
 	lighter.OtherKg = nil
 	dry := t.forward
 	if worst, err := st.cat.Supply.Fuel(vehicle); err == nil {
-		dry, _ = st.along(worst, vehicle, lighter)
+		dry = st.along(worst, vehicle, lighter).forward
 	}
 	from := 0
 	for k := 0; k <= len(t.places); k++ {
@@ -115,15 +114,15 @@ func (st *study) fuel() {
 }
 
 // along is the use of fuel along the route by a model of the vehicle, kept by the memo.
-func (st *study) along(m *supply.FuelModel, v supply.FuelVehicle, l supply.Lighter) (forward, back []supply.Band) {
+func (st *study) along(m *supply.FuelModel, v supply.FuelVehicle, l supply.Lighter) fuelAlong {
 	sum := fnvFloats(l.OtherKg)
 	for i, full := range l.FullAt {
 		if full {
 			sum = sum*31 + uint64(i)
 		}
 	}
-	return st.memo.fuel(fuelKey{st.survey, st.fuelTables(), v, ladenKg(&st.trip.Party.Vehicle), l.FuelKgPerL, sum}, func() (f, b []supply.Band) {
-		return m.AlongLighter(st.segments(m), l)
+	return st.memo.fuel(fuelKey{st.survey, st.fuelTables(), v, ladenKg(&st.trip.Party.Vehicle), l.FuelKgPerL, sum}, func() fuelAlong {
+		return newFuelAlong(m.AlongLighter(st.segments(m), l))
 	})
 }
 

@@ -3,12 +3,15 @@ package risk
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
+	"sync"
 	"time"
 
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
 	"lastroad/risk/coverage"
+	"lastroad/risk/recovery"
 	"lastroad/risk/supply"
 )
 
@@ -93,13 +96,17 @@ type study struct {
 	gains map[string][]float64
 	base  [][]float64
 	// classAt is, by event and piece, the class with the largest loss, -1 = none.
-	classAt []int32
-	text    []byte // scratch
-	asked   *asked
-	rooms   []*scratch
-	own     *scratch                 // the first of rooms, nil = none
-	air     [geo.NumGrounds]*tyreAir // by ground, see pressures
-	need    [][]float64              // running need per item, in units, after 0, 1, 2... pieces
+	classAt  []int32
+	costs    []eventTally // per cell, see cellCosts
+	lost     []lossAt     // scratch of losses
+	text     []byte       // scratch
+	tyreSize func() (recovery.Size, error)
+	pulls    []float64 // per class: kN that the vehicle asks for, -1 = none, 0 = not worked out yet, see pullAt
+	asked    *asked
+	rooms    []*scratch
+	own      *scratch                 // the first of rooms, nil = none
+	air      [geo.NumGrounds]*tyreAir // by ground, see pressures
+	need     [][]float64              // running need per item, in units, after 0, 1, 2... pieces
 }
 
 // begin checks the input and works the central answer out.
@@ -125,10 +132,11 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if st.trip, st.defaults, st.notes, err = t.fill(cat, st.facts.site); err != nil {
 		return nil, err
 	}
+	st.tyreSize = sync.OnceValues(func() (recovery.Size, error) { return recovery.ParseSize(st.trip.Party.Vehicle.TyreSize) })
 	pieces := st.bare.pieces
 	party := &st.trip.Party
 	st.solo = st.shared(alone(cat, party))
-	st.x = expose(st.bare, &st.trip, letsDown(cat, st.solo), st.own)
+	st.x = expose(st.bare, &st.trip, letsDown(cat, st.solo), st.memo, st.own)
 	along := []*Party{party}
 	if st.trip.Together && st.trip.Partner != nil {
 		along = append(along, st.trip.Partner)
@@ -172,9 +180,13 @@ func letsDown(cat *catalogue.Catalogue, o *outfit) bool {
 func runningNeed(x *exposure, ix *index, room *scratch) [][]float64 {
 	out := make([][]float64, len(x.cat.Items))
 	n := len(x.pieces) + 1
-	flat := room.take(len(out) * n)
+	flat := room.take((len(ix.spent) + 1) * n)
+	none := flat[len(ix.spent)*n:] // of everything that nothing uses up
 	for i := range out {
-		out[i] = flat[i*n : (i+1)*n]
+		out[i] = none
+	}
+	for k, i := range ix.spent {
+		out[i] = flat[k*n : (k+1)*n]
 	}
 	for p := range x.pieces {
 		for j := x.first[p]; j < x.first[p+1]; j++ {
@@ -184,7 +196,7 @@ func runningNeed(x *exposure, ix *index, room *scratch) [][]float64 {
 			}
 		}
 	}
-	for i := range out {
+	for _, i := range ix.spent {
 		for p := 1; p < n; p++ {
 			out[i][p] += out[i][p-1]
 		}
@@ -262,23 +274,23 @@ func (st *study) tallyOf(parts []pieceShare) tally {
 func (st *study) tallyIn(events []eventTally, parts []pieceShare) tally {
 	clear(events)
 	t := tally{events: events}
+	costs := st.cellCosts()
 	for _, q := range parts {
 		p := &st.m.Pieces[q.piece]
 		worst := 0.0
 		for j := p.First; j < p.Last; j++ {
-			mean, bad, in := st.w.Cell(q.piece, j)
-			worst += bad
-			f := st.w.Fail[j]
+			c := &costs[j]
+			worst += c.worst
+			mean, fail, late, u := c.mean*q.share, c.fail*q.share, c.late*q.share, c.u*q.share
 			e := &t.events[st.m.Cells[j].Event]
-			u := mean * f * (st.w.Omega() + (1-st.w.Omega())*(1-in)) * q.share
-			e.mean += mean * q.share
-			e.worst += bad * q.share
-			e.fail += mean * f * q.share
-			e.late += mean * f * (1 - in) * q.share
+			e.mean += mean
+			e.worst += c.worst * q.share
+			e.fail += fail
+			e.late += late
 			e.u += u
-			t.res.Stopped += mean * q.share
-			t.res.NotUnaided += mean * f * q.share
-			t.res.NoHelp += mean * f * (1 - in) * q.share
+			t.res.Stopped += mean
+			t.res.NotUnaided += fail
+			t.res.NoHelp += late
 			t.res.U += u
 		}
 		if !p.Aside {
@@ -286,4 +298,27 @@ func (st *study) tallyIn(events []eventTally, parts []pieceShare) tally {
 		}
 	}
 	return t
+}
+
+// cellCosts are the central costs of every cell, worked out once.
+func (st *study) cellCosts() []eventTally {
+	if st.costs != nil {
+		return st.costs
+	}
+	n := len(st.m.Cells)
+	if st.own == nil {
+		st.costs = make([]eventTally, n)
+	} else {
+		st.own.costs = slices.Grow(st.own.costs[:0], n)[:n]
+		st.costs = st.own.costs
+	}
+	omega := st.w.Omega()
+	for i := range st.m.Pieces {
+		for j := st.m.Pieces[i].First; j < st.m.Pieces[i].Last; j++ {
+			mean, worst, in := st.w.Cell(i, j)
+			fail := mean * st.w.Fail[j]
+			st.costs[j] = eventTally{mean, worst, fail, fail * (1 - in), fail * (omega + (1-omega)*(1-in))}
+		}
+	}
+	return st.costs
 }

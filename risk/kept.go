@@ -8,6 +8,7 @@ import (
 	"lastroad/geo"
 	"lastroad/risk/catalogue"
 	"lastroad/risk/coverage"
+	"lastroad/risk/recovery"
 )
 
 // What a kind of trouble comes to in a situation hangs on a few things only: the recipes against it, their figures,
@@ -21,7 +22,7 @@ type madeClass struct {
 	trials [2][]*trial // alone, together
 
 	mu     sync.Mutex
-	listed [2][]RemedyResult
+	listed [2]*listing
 }
 
 // classesMade are the classes of one kind of trouble, by situation, for one way of being equipped.
@@ -277,29 +278,32 @@ func (m *Memo) tries(key []byte) *tries {
 	return m.trials.get(key, keptTries, newTries)
 }
 
-// capKey names what the greatest pull of a kit hangs on.
-type capKey struct {
+// siteKey names what the site of a kit hangs on.
+type siteKey struct {
 	hand, helper bool
 	anchor, soil string
 	ground       geo.Ground // under a vehicle that stands as an anchor
 }
 
-// capacity is the greatest pull that a kit makes on a site, worked out once.
-func (m *Memo) capacity(p *planMemo, k capKey, find func() (float64, error)) (float64, error) {
+// rigger is a kit made ready for a site, and the greatest pull that it makes there, worked out once.
+func (m *Memo) rigger(p *planMemo, k siteKey, find func() (*recovery.Rigger, error)) (*recovery.Rigger, float64, error) {
 	m.mu.Lock()
-	c, ok := p.caps[k]
+	r, ok := p.sites[k]
 	m.mu.Unlock()
 	if ok {
-		return c.kn, c.err
+		return r.rigger, r.kn, r.err
 	}
-	c.kn, c.err = find()
+	if r.rigger, r.err = find(); r.err == nil {
+		r.kn, r.err = r.rigger.Capacity()
+	}
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	p.caps[k] = c
-	return c.kn, c.err
+	p.sites[k] = r
+	return r.rigger, r.kn, r.err
 }
 
-type capped struct {
-	kn  float64
-	err error
+type riggedSite struct {
+	rigger *recovery.Rigger
+	kn     float64
+	err    error
 }

@@ -149,6 +149,37 @@ func TestAMemoMindsTheTables(t *testing.T) {
 	}
 }
 
+// A memo that knows a trip by a clock of fixed offset answers for the clock of a place, which is put on during the trip, as a
+// fresh one does, and the other way round: in Berlin summer time begins on 28 March 2027 at 2 h (European directive 2000/84/EC,
+// last Sunday of March).
+func TestAMemoMindsSummerTime(t *testing.T) {
+	berlin, err := time.LoadLocation("Europe/Berlin")
+	if err != nil {
+		t.Skip("no rules of time zones are at hand: ", err)
+	}
+	s := madeBy(500, stretch{500, pure(geo.Gravel), 0.02, 40}, stretch{300, pure(geo.FirmTrack), 0, 60})
+	judged := func(zone *time.Location, m *Memo) *Judgement {
+		tr := usualTrip()
+		tr.Conditions.Start = time.Date(2027, 3, 27, 7, 30, 0, 0, zone)
+		j, err := Judge(context.Background(), s, tr, cat(t), Options{Quick: true, Memo: m})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return j
+	}
+	fixed := time.FixedZone("", 3600)
+	if alike(reflect.ValueOf(judged(berlin, nil)), reflect.ValueOf(judged(fixed, nil))) {
+		t.Fatal("the clock is not put on during the trip: it tries nothing")
+	}
+	for _, zones := range [][]*time.Location{{fixed, berlin}, {berlin, fixed}, {time.FixedZone("Europe/Berlin", 3600), berlin}} {
+		m := &Memo{}
+		judged(zones[0], m)
+		if d := differs(judged(zones[1], nil), judged(zones[1], m)); d != "" {
+			t.Errorf("judged with what is kept of %s, it differs for %s: %s", zones[0], zones[1], d)
+		}
+	}
+}
+
 // However often the mass of the vehicle changes, what a memo keeps of plans stays bounded.
 func TestAMemoStaysBounded(t *testing.T) {
 	m := &Memo{}

@@ -15,6 +15,7 @@ func (st *study) loadInput(p *Party) supply.LoadInput {
 	in := supply.LoadInput{Vehicle: supply.LoadVehicle{KerbKg: v.KerbKg, GVMKg: v.GVMKg, FrontLimitKg: v.FrontAxleKg, RearLimitKg: v.RearAxleKg,
 		RoofLimitKg: v.RoofKg, KerbFrontShare: v.KerbFrontShare, WheelbaseM: v.WheelbaseM, TrackM: v.TrackM, CGHeightM: v.CGHeightM,
 		Fuel: supply.FuelKind(v.Fuel), KerbFuelL: v.TankL}, People: people(p.People), FuelL: v.TankL, OffRoad: st.offRoad()}
+	in.Items = make([]supply.LoadItem, 0, len(p.Load))
 	for _, l := range p.Load {
 		it, ok := st.cat.Item(l.Item)
 		place, kg, vol := l.Place, l.MassKg, 0.0

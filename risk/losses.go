@@ -1,7 +1,6 @@
 package risk
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -31,7 +30,7 @@ func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
 	x = st.x
 	if letsDown(st.cat, solo) && !st.x.soft {
 		if st.soft == nil {
-			st.soft = expose(st.bare, &st.trip, true, nil)
+			st.soft = expose(st.bare, &st.trip, true, st.memo, nil)
 			st.soft.addFuel(st.x)
 		}
 		x = st.soft
@@ -124,17 +123,27 @@ func (st *study) losses(t tally, parts []pieceShare) []Loss {
 	if t.res.Whole() <= 0 {
 		return nil
 	}
-	order := make([]lossAt, 0, len(t.events))
+	order := st.lost[:0]
 	points := func(u float64) float64 { return 100 * u / t.res.Whole() }
 	for e := range t.events {
 		if u := t.events[e].u; u > 0 {
-			order = append(order, lossAt{points(u), e})
+			order = append(order, lossAt{points: points(u), event: e})
 		}
 	}
-	slices.SortStableFunc(order, func(a, b lossAt) int { return cmp.Compare(b.points, a.points) })
+	slices.SortFunc(order, func(a, b lossAt) int {
+		switch {
+		case a.points > b.points:
+			return -1
+		case a.points < b.points:
+			return 1
+		}
+		return a.event - b.event
+	})
+	st.lost = order
 	out := make([]Loss, len(order))
-	words, ends := st.text[:0], make([]int, len(order))
-	for i, q := range order {
+	words := st.text[:0]
+	for i := range order {
+		q := &order[i]
 		l, ev := &out[i], &st.cat.Events[q.event]
 		l.Event, l.Title, l.Points, l.Mean = ev.Key, ev.Title, q.points, t.events[q.event].mean
 		l.FromM, l.ToM = st.where(q.event, parts)
@@ -144,22 +153,22 @@ func (st *study) losses(t tally, parts []pieceShare) []Loss {
 			st.explain(l, q.event, parts, points)
 		}
 		words = st.sentence(words, l, q.event, parts)
-		ends[i] = len(words)
+		q.end = len(words)
 	}
 	// All sentences of the stretch share one string.
 	text, from := string(words), 0
-	for i, end := range ends {
-		out[i].Text = text[from:end]
-		from = end
+	for i, q := range order {
+		out[i].Text = text[from:q.end]
+		from = q.end
 	}
 	st.text = words
 	return out
 }
 
-// lossAt is a loss in points with its event.
+// lossAt is a loss in points with its event, and where its sentence ends among those of the stretch.
 type lossAt struct {
-	points float64
-	event  int
+	points     float64
+	event, end int
 }
 
 // explain splits a loss: what the best missing thing or bundle would win, then what more of a stock would,
@@ -270,6 +279,7 @@ func (st *study) layBase() {
 		st.own.classAt = class
 	}
 	worst := make([]float64, len(st.cat.Events))
+	costs := st.cellCosts()
 	for i := range class {
 		class[i] = -1
 	}
@@ -278,10 +288,9 @@ func (st *study) layBase() {
 			worst[e] = -1
 		}
 		for j := st.m.Pieces[i].First; j < st.m.Pieces[i].Last; j++ {
-			mean, _, in := st.w.Cell(i, j)
 			c := &st.m.Cells[j]
 			at := int(c.Event)*n + i
-			flat[at] += mean * st.w.Fail[j] * (st.w.Omega() + (1-st.w.Omega())*(1-in))
+			flat[at] += costs[j].u
 			if u := c.Mean * st.w.Fail[j]; u > worst[c.Event] {
 				worst[c.Event], class[at] = u, c.Class
 			}
@@ -405,11 +414,16 @@ func (st *study) pullAt(e, i int) (kn float64, ok bool) {
 	if stage == "" || stage == "tread" || !found {
 		return 0, false
 	}
-	p, err := st.cat.Recovery.PullKN(stuckAt(st.solo, stage, st.b.sit[c].at))
-	if err != nil || p.CentralKN <= 0 {
-		return 0, false
+	if st.pulls == nil {
+		st.pulls = make([]float64, len(st.b.sit))
 	}
-	return p.CentralKN, true
+	if st.pulls[c] == 0 {
+		st.pulls[c] = -1 // none
+		if p, err := st.cat.Recovery.PullKN(stuckAt(st.solo, stage, st.b.sit[c].at)); err == nil && p.CentralKN > 0 {
+			st.pulls[c] = p.CentralKN
+		}
+	}
+	return st.pulls[c], st.pulls[c] > 0
 }
 
 // failsAt says why the recipe that the cure would mend, or else the best one, does not work.
@@ -418,33 +432,25 @@ func (st *study) failsAt(e, i int, cure *Cure) string {
 	if !ok {
 		return ""
 	}
+	l := st.listingOf(c)
+	if cure == nil {
+		return l.inTheWay
+	}
 	ts := st.b.trials[c][0]
 	if st.both != nil {
 		ts = st.b.trials[c][1]
 	}
-	if cure != nil {
-		for k := range ts {
-			t := ts[k]
-			if t.fails.kind != noRefusal && matches(st.cat, t.missing, cure.Items) {
-				return t.fails.words(st.cat)
-			}
-		}
-		for k := range ts {
-			if t := ts[k]; t.fails.kind != noRefusal && t.str.rig != nil {
-				return t.fails.words(st.cat)
-			}
+	for k, t := range ts {
+		if t.fails.kind != noRefusal && matches(st.cat, t.missing, cure.Items) {
+			return l.remedies[k].Fails
 		}
 	}
-	var best refusal
-	for k := range ts {
-		if ts[k].usable {
-			return "what is carried may fail"
-		}
-		if best.kind == noRefusal {
-			best = ts[k].fails
+	for k, t := range ts {
+		if t.fails.kind != noRefusal && t.str.rig != nil {
+			return l.remedies[k].Fails
 		}
 	}
-	return best.words(st.cat)
+	return l.inTheWay
 }
 
 func matches(cat *catalogue.Catalogue, missing []catalogue.Portion, items []LoadItem) bool {

@@ -2,6 +2,7 @@ package risk
 
 import (
 	"math"
+	"slices"
 	"sync"
 	"time"
 
@@ -23,14 +24,15 @@ type Memo struct {
 	sun      map[sunKey]sunTimes
 	pulls    map[recovery.Stuck]pullAsked
 	digs     map[digKey]float64
-	fuels    []fuelUse // newest last
-	laid     []*bare   // the last few routes and tables, newest last
+	fuels    latest[fuelKey, fuelAlong]
+	waters   latest[waterKey, waterAlong]
+	clocks   latest[clockKey, clocked]
+	laid     []*bare // the last few routes and tables, newest last
 	indexes  []catIndex
 
 	numbers    map[string]uint32
 	tables     []numbered
 	lastNumber uint32
-	clocks     []clockUse // newest last
 	classes    generations[*classesMade]
 	trials     generations[*tries]
 }
@@ -100,52 +102,71 @@ type fuelKey struct {
 	sum     uint64
 }
 
-type fuelUse struct {
-	key           fuelKey
+// fuelAlong is the use of fuel along a route, litres to and back from every sample.
+type fuelAlong struct {
 	forward, back []supply.Band
+	out, home     []float64 // their central values
 }
 
-// keptFuels is how many are kept: both vehicles, with and without a roof load, before and after an edit.
-const keptFuels = 8
-
-func (m *Memo) fuel(k fuelKey, find func() (forward, back []supply.Band)) (forward, back []supply.Band) {
-	m.mu.Lock()
-	for _, u := range m.fuels {
-		if u.key == k {
-			m.mu.Unlock()
-			return u.forward, u.back
-		}
+func newFuelAlong(forward, back []supply.Band) fuelAlong {
+	u := fuelAlong{forward, back, make([]float64, len(forward)), make([]float64, len(back))}
+	for i := range forward {
+		u.out[i], u.home[i] = forward[i].Central, back[i].Central
 	}
+	return u
+}
+
+// latest keeps the last few answers to what is asked again and again, newest last.
+type latest[K comparable, V any] struct {
+	keys   []K
+	values []V
+}
+
+func (l *latest[K, V]) get(k K) (v V, ok bool) {
+	if i := slices.Index(l.keys, k); i >= 0 {
+		return l.values[i], true
+	}
+	return v, false
+}
+
+func (l *latest[K, V]) keep(k K, v V, most int) {
+	from := max(0, len(l.keys)-most+1)
+	l.keys, l.values = append(l.keys[from:], k), append(l.values[from:], v)
+}
+
+// of finds the answer to k or works it out, which may happen twice at once.
+func of[K comparable, V any](m *Memo, l *latest[K, V], k K, most int, find func() V) V {
+	m.mu.Lock()
+	v, ok := l.get(k)
 	m.mu.Unlock()
-	forward, back = find()
+	if ok {
+		return v
+	}
+	v = find()
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.fuels = append(m.fuels[max(0, len(m.fuels)-keptFuels+1):], fuelUse{k, forward, back})
-	return forward, back
+	l.keep(k, v, most)
+	return v
 }
 
-type clockUse struct {
-	key clockKey
-	clocked
+// keptFuels is how many uses of fuel are kept: both vehicles, with and without a roof load, before and after an edit.
+// keptClocks and keptWaters are how many plans of days and uses of water: both crews, before and after an edit.
+const (
+	keptFuels  = 8
+	keptClocks = 4
+	keptWaters = 6
+)
+
+func (m *Memo) fuel(k fuelKey, find func() fuelAlong) fuelAlong {
+	return of(m, &m.fuels, k, keptFuels, find)
 }
 
-// keptClocks is how many plans of days are kept: both crews, before and after an edit.
-const keptClocks = 4
+func (m *Memo) water(k waterKey, find func() waterAlong) waterAlong {
+	return of(m, &m.waters, k, keptWaters, find)
+}
 
 func (m *Memo) clock(k clockKey, find func() clocked) clocked {
-	m.mu.Lock()
-	for _, c := range m.clocks {
-		if c.key == k {
-			m.mu.Unlock()
-			return c.clocked
-		}
-	}
-	m.mu.Unlock()
-	c := find()
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	m.clocks = append(m.clocks[max(0, len(m.clocks)-keptClocks+1):], clockUse{k, c})
-	return c
+	return of(m, &m.clocks, k, keptClocks, find)
 }
 
 // fnvFloats is the 64-bit FNV-1a hash of the bits of v, word by word.
@@ -197,8 +218,9 @@ func (m *Memo) ground(s *geo.Survey, cat *catalogue.Catalogue) (*index, *bare) {
 }
 
 type sunKey struct {
-	year, day, offset int
-	lon, lat          int // in tenths of a degree: a tenth moves sunset by less than a minute
+	year, day int
+	zone      zoneKey
+	lon, lat  int // in tenths of a degree: a tenth moves sunset by less than a minute
 }
 
 type sunTimes struct {
@@ -208,9 +230,9 @@ type sunTimes struct {
 
 // planMemo keeps the plans of one kit: the same state, winch and anchor come up for many recipes.
 type planMemo struct {
-	done map[planKey]strength
-	caps map[capKey]capped
-	need map[pullKey]*PullNeed
+	done  map[planKey]strength
+	sites map[siteKey]riggedSite
+	need  map[pullKey]*PullNeed
 }
 
 // pullKey names a design recovery of a kit.
@@ -234,7 +256,7 @@ func (m *Memo) keepPullNeed(p *planMemo, k pullKey, n *PullNeed) {
 }
 
 func newPlanMemo() *planMemo {
-	return &planMemo{done: map[planKey]strength{}, caps: map[capKey]capped{}, need: map[pullKey]*PullNeed{}}
+	return &planMemo{done: map[planKey]strength{}, sites: map[siteKey]riggedSite{}, need: map[pullKey]*PullNeed{}}
 }
 
 // kit gives the memo of a kit, forgetting all when the tables are others.

@@ -161,35 +161,52 @@ func (st *study) parts(n *Needs, t tally) {
 			q.skill[i] += m
 		}
 	}
-	q.list = q.list[:0]
-	for i, mean := range q.item {
-		c := coverage.Odds(mean)
-		if c < leastAsked {
-			continue
-		}
+	n.Parts = q.byChance(q.item, func(i int) PartNeed {
 		want := st.b.unit[i]
 		if cat.Items[i].UsedUp {
-			if s, ok := coverage.Spares(mean, 0.95); ok {
+			if s, ok := coverage.Spares(q.item[i], 0.95); ok {
 				want *= math.Max(1, float64(s))
 			}
 		}
-		q.list = append(q.list, PartNeed{Item: cat.Items[i].Key, Title: cat.Items[i].Title, Chance: c, Want: want, Have: st.solo.count[i], Missing: st.solo.count[i] < want})
-	}
-	n.Parts = byChance(q.list)
-	q.list = q.list[:0]
-	for i, mean := range q.skill {
-		if c := coverage.Odds(mean); c >= leastAsked {
-			q.list = append(q.list, PartNeed{Item: cat.Skills[i].Key, Title: cat.Skills[i].Title, Chance: c, Want: 1, Have: q.has[i], Missing: q.has[i] == 0})
-		}
-	}
-	n.Skills = byChance(q.list)
+		return PartNeed{Item: cat.Items[i].Key, Title: cat.Items[i].Title, Want: want, Have: st.solo.count[i], Missing: st.solo.count[i] < want}
+	})
+	n.Skills = q.byChance(q.skill, func(i int) PartNeed {
+		return PartNeed{Item: cat.Skills[i].Key, Title: cat.Skills[i].Title, Want: 1, Have: q.has[i], Missing: q.has[i] == 0}
+	})
 }
 
 // asked is the scratch space of parts.
 type asked struct {
 	item, skill []float64 // expected number of times that they are asked for
 	has         []float64 // people with a skill
-	list        []PartNeed
+	order       []askedFor
+}
+
+// askedFor is the chance that the i-th item or skill is asked for.
+type askedFor struct {
+	i      int
+	chance float64
+}
+
+// byChance lists what is asked for often enough, the most likely first, else in the order of the tables; nil when there is
+// none.
+func (q *asked) byChance(mean []float64, need func(i int) PartNeed) []PartNeed {
+	q.order = q.order[:0]
+	for i, m := range mean {
+		if c := coverage.Odds(m); c >= leastAsked {
+			q.order = append(q.order, askedFor{i, c})
+		}
+	}
+	if len(q.order) == 0 {
+		return nil
+	}
+	slices.SortFunc(q.order, func(a, b askedFor) int { return cmp.Or(cmp.Compare(b.chance, a.chance), a.i-b.i) })
+	out := make([]PartNeed, len(q.order))
+	for k, a := range q.order {
+		out[k] = need(a.i)
+		out[k].Chance = a.chance
+	}
+	return out
 }
 
 // skilled counts the people with each skill.
@@ -205,29 +222,6 @@ func (st *study) skilled() []float64 {
 	return has
 }
 
-// byChance is a copy of a list with the most likely first; nil when there is none.
-func byChance(list []PartNeed) []PartNeed {
-	if len(list) == 0 {
-		return nil
-	}
-	out := slices.Clone(list)
-	slices.SortStableFunc(out, func(a, b PartNeed) int { return cmp.Compare(b.Chance, a.Chance) })
-	return out
-}
-
-// remedies lists what was tried against an event on the piece where it costs most.
-func (st *study) remedies(e int, parts []pieceShare) []RemedyResult {
-	i := st.worstPiece(e, parts)
-	if i < 0 {
-		return nil
-	}
-	c, ok := st.cellClass(e, i)
-	if !ok {
-		return nil
-	}
-	return st.remediesOf(c)
-}
-
 // recoveryMin is the expected time spent ending troubles on a stretch, in minutes, and their expected number:
 // every trouble by the shortest recipe that can be used.
 func (st *study) recoveryMin(t tally, parts []pieceShare) (minutes, number float64) {
@@ -235,14 +229,8 @@ func (st *study) recoveryMin(t tally, parts []pieceShare) (minutes, number float
 		if t.events[e].mean <= 0 {
 			continue
 		}
-		least := math.Inf(1)
-		for _, r := range st.remedies(e, parts) {
-			if r.Fails == "" && r.Minutes > 0 && r.Minutes < least {
-				least = r.Minutes
-			}
-		}
-		if !math.IsInf(least, 1) {
-			minutes += t.events[e].mean * least
+		if l := st.listingAt(e, parts); l != nil && !math.IsInf(l.leastMin, 1) {
+			minutes += t.events[e].mean * l.leastMin
 			number += t.events[e].mean
 		}
 	}
@@ -337,7 +325,7 @@ func (st *study) pressures(n *Needs, parts []pieceShare) {
 	n.RoadKPa = [2]float64{v.FrontKPa, v.RearKPa}
 	n.PressureKPa = n.RoadKPa
 	n.SpeedCapKmh, n.CompressorMin = math.NaN(), math.NaN()
-	size, err := recovery.ParseSize(v.TyreSize)
+	size, err := st.tyreSize()
 	if err != nil || len(parts) == 0 {
 		n.PressureReason = "tyre size not readable"
 		return

@@ -41,29 +41,22 @@ const leastReturnM = 5000
 func (st *study) noReturns() []NoReturn {
 	s := st.survey.Samples
 	dist := st.facts.distance
-	sums := st.own.take(len(s))
 	var fuel, water []NoReturn
 	if t := st.tank; t != nil && t.model != nil {
-		back := st.own.take(len(s))
-		for i := range s {
-			sums[i], back[i] = t.forward[i].Central, t.back[i].Central
-		}
 		var places []float64
 		for _, p := range t.places {
 			places = append(places, s[p.sample].DistanceM)
 		}
-		fuel = returnsOf(ReturnFuel, dist, sums, back, places, t.start.Central)
-	}
-	perS := drinkPerH(st.x) / 3600
-	for i := range s {
-		sums[i] = s[i].DriveS * perS
+		fuel = returnsOf(ReturnFuel, dist, t.out, t.home, places, t.start.Central)
 	}
 	var places []float64
 	for _, k := range st.facts.taken {
 		places = append(places, k.AtM)
 	}
 	// The way back drinks as much as the way out.
-	water = returnsOf(ReturnWater, dist, sums, sums, places, st.solo.count[st.itemIndex("water")])
+	carried := st.solo.count[st.itemIndex("water")]
+	need := st.x.water(carried).need
+	water = returnsOf(ReturnWater, dist, need, need, places, carried)
 	out := append(append(both(fuel, water), fuel...), water...)
 	out = append(out, st.facts.road...)
 	sort.SliceStable(out, func(a, b int) bool { return out[a].AtM < out[b].AtM })

@@ -23,7 +23,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	t.Party, t.Partner, t.Together = *st.trip.Partner, nil, false
 	o := st.shared(alone(st.cat, &t.Party))
 	room := st.room()
-	x := expose(st.bare, &t, letsDown(st.cat, o), room)
+	x := expose(st.bare, &t, letsDown(st.cat, o), st.memo, room)
 	b := newBuilder(x, o, nil, st.index, st.memo, room)
 	b.help, b.walk, b.light = st.help, st.walk, st.light
 	b.central = st.opts.central

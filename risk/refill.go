@@ -14,6 +14,7 @@ const waterNearM = 300
 // waterAlong follows the drinking water along the route: litres left at every sample, drunk while driving and
 // camping, and taken on only where the user declares it. Places on the map are never counted.
 type waterAlong struct {
+	need  []float64 // litres that drinking takes from the start on, however much there is
 	left  []float64 // litres
 	drunk []float64 // litres drunk since the start less those taken on, never more than there was
 	taken []WaterTaken
@@ -44,15 +45,19 @@ func takenAt(s *geo.Survey) []WaterTaken {
 // water follows start litres along the route. The containers hold what they held at the start, or a single
 // declared refill when that is more.
 func (x *exposure) water(start float64) waterAlong {
-	if x.waters == nil {
-		x.waters = map[float64]waterAlong{}
-	}
-	if w, ok := x.waters[start]; ok {
-		return w
-	}
-	s := x.survey.Samples
-	w := waterAlong{left: x.room.take(len(s)), drunk: x.room.take(len(s)), taken: x.facts.taken}
-	perS := drinkPerH(x) / 3600
+	k := waterKey{x.facts, start, x.drinkPerS}
+	return x.memo.water(k, func() waterAlong { return k.route.drink(start, k.perS) })
+}
+
+// waterKey is all that the water along a route hangs on.
+type waterKey struct {
+	route       *routeFacts
+	start, perS float64 // litres, and litres drunk in a second at the wheel
+}
+
+func (f *routeFacts) drink(start, perS float64) waterAlong {
+	s := f.survey.Samples
+	w := waterAlong{need: make([]float64, len(s)), left: make([]float64, len(s)), drunk: make([]float64, len(s)), taken: f.taken}
 	left, drunk, next := start, 0.0, 0
 	for i := range s {
 		if i > 0 {
@@ -65,9 +70,8 @@ func (x *exposure) water(start float64) waterAlong {
 			left, drunk = left+in, math.Max(0, drunk-in)
 			next++
 		}
-		w.left[i], w.drunk[i] = left, drunk
+		w.need[i], w.left[i], w.drunk[i] = s[i].DriveS*perS, left, drunk
 	}
-	x.waters[start] = w
 	return w
 }
 

@@ -20,6 +20,7 @@ type scratch struct {
 	atoms   []int32
 	near    []nearClass
 	classAt []int32
+	costs   []eventTally
 	key     []byte
 	work    coverage.Work
 	floats  []float64
@@ -70,7 +71,6 @@ func (st *study) release() {
 	for _, s := range st.rooms {
 		// What points into models, memos and catalogues must not be kept alive by the pool.
 		s.work.Drop()
-		clear(s.cells)
 		clear(s.classes)
 		clear(s.trials)
 		clear(s.from)

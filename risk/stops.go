@@ -210,8 +210,9 @@ func (st *study) secondVehicle(t tally, parts []pieceShare) bool {
 	if st.trip.Partner == nil || st.both != nil {
 		return false
 	}
+	likely := st.cat.Figure("likely_mean").Central
 	for e := range t.events {
-		if t.events[e].mean < st.cat.Figure("likely_mean").Central || t.events[e].fail < t.events[e].mean*(1-1e-9) {
+		if t.events[e].mean < likely || t.events[e].fail < t.events[e].mean*(1-1e-9) {
 			continue
 		}
 		for _, ri := range st.b.byEvent[e] {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"lastroad/risk/catalogue"
 )
@@ -23,6 +24,16 @@ type trial struct {
 	// missing is the lightest set of things that would make it usable, empty when something else is in the way.
 	missing []catalogue.Portion
 	fails   refusal // the first thing in the way
+
+	once sync.Once
+	said string // fails in words
+}
+
+// words are what is in the way as people read it, "" when nothing is. They are made once: a trial stands in the lists of many
+// situations.
+func (t *trial) words(cat *catalogue.Catalogue) string {
+	t.once.Do(func() { t.said = t.fails.words(cat) })
+	return t.said
 }
 
 // refusal is what is in the way of a recipe. Thousands are tried and few are ever shown, so the words are made
@@ -73,7 +84,8 @@ func (f refusal) words(cat *catalogue.Catalogue) string {
 		return "no " + strings.Join(names, " or ")
 	}
 	if f.rig != nil {
-		return f.rig.short().fails
+		_, fails := f.rig.short()
+		return fails
 	}
 	return f.text
 }
@@ -83,9 +95,9 @@ func (f refusal) words(cat *catalogue.Catalogue) string {
 type reach uint8
 
 // tryRecipe tries recipe ri in a situation.
-func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri int, s situation) trial {
+func tryRecipe(cat *catalogue.Catalogue, o *outfit, ri int, s situation) *trial {
 	r := &cat.Recipes[ri]
-	t := trial{recipe: ri, scale: 1, str: noForce, usable: true}
+	t := &trial{recipe: ri, scale: 1, str: noForce, usable: true}
 	fail := func(kind refusalKind, n int, text string) {
 		t.usable = false
 		if t.fails.kind == noRefusal {

@@ -137,7 +137,9 @@ func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
 		if q.fail > 0 {
 			r.HelpInTime = 1 - q.late/q.fail
 		}
-		r.Remedies = st.remedies(e, parts)
+		if l := st.listingAt(e, parts); l != nil {
+			r.Remedies = l.remedies
+		}
 		out = append(out, r)
 	}
 	return out

@@ -36,7 +36,7 @@ func bigModel(together bool) *Model {
 			}
 		}
 		m.Events = append(m.Events, ev)
-		m.Inputs = append(m.Inputs, RateInput("", "", "assumption", 0.2, 5))
+		m.Inputs = append(m.Inputs, RateInput("", "", "assumption", 0.2, 1, 5))
 	}
 	for range 40 {
 		p := Piece{First: len(m.Cells), Floor: 0.001, PartnerMean: 0.002}
@@ -44,8 +44,8 @@ func bigModel(together bool) *Model {
 		p.Help = [2]Help{h, h}
 		for e := range m.Events {
 			v := next() * 0.02
-			m.Cells = append(m.Cells, Cell{Event: int32(e), Class: int32(e), Mean: v, Worst: 2 * v,
-				Parts: []Part{{Mean: v, Worst: 2 * v, Rate: int32(5*e + 4), Wide: -1, Mix: -1}}})
+			m.Cells = append(m.Cells, Cell{Event: int32(e), Class: int32(e), Mean: v, Worst: 2 * v, From: int32(len(m.Parts)), To: int32(len(m.Parts) + 1)})
+			m.Parts = append(m.Parts, Part{Mean: v, Worst: 2 * v, Rate: int32(5*e + 4), Wide: -1, Mix: -1})
 		}
 		p.Last = len(m.Cells)
 		m.Pieces = append(m.Pieces, p)
@@ -148,8 +148,8 @@ func TestLatinHypercube(t *testing.T) {
 			seen[i] = true
 		}
 	}
-	a := &Model{Inputs: []Input{RateInput("x", "", "data", 0.1, 1.1)}}
-	b := &Model{Inputs: []Input{RateInput("y", "", "data", 0.1, 1), RateInput("x", "", "data", 0.1, 1.1)}}
+	a := &Model{Inputs: []Input{RateInput("x", "", "data", 0.1, 0.33, 1.1)}}
+	b := &Model{Inputs: []Input{RateInput("y", "", "data", 0.1, 0.32, 1), RateInput("x", "", "data", 0.1, 0.33, 1.1)}}
 	da, db := Draw(a, n, 9), Draw(b, n, 9)
 	sum := 0.0
 	for i := range da {

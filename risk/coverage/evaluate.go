@@ -183,13 +183,14 @@ func (w *Work) setMeans(value []float64) {
 	w.partnerScale = w.common
 	for i := range m.Cells {
 		c := &m.Cells[i]
-		if len(c.Parts) == 0 {
+		parts := m.Parts[c.From:c.To]
+		if len(parts) == 0 {
 			w.mean[i], w.worst[i] = c.Mean*w.common, c.Worst*w.common
 			continue
 		}
 		mean, worst := 0.0, 0.0
-		for j := range c.Parts {
-			p := &c.Parts[j]
+		for j := range parts {
+			p := &parts[j]
 			f := w.common
 			if p.Rate >= 0 {
 				f *= value[p.Rate]

@@ -62,8 +62,8 @@ func refModel(have map[string]bool, beacon bool) *Model {
 		m.Classes = append(m.Classes, c)
 		in := Input{Key: e.key, Kind: Rate, Sigma: SigmaOf(e.ef), LowAt: 1 / e.ef, HighAt: e.ef}
 		m.Inputs = append(m.Inputs, in)
-		m.Cells = append(m.Cells, Cell{Event: int32(i), Class: int32(i), Mean: e.m, Worst: e.worst,
-			Parts: []Part{{Mean: e.m, Worst: e.worst, Rate: int32(i), Wide: -1, Mix: -1}}})
+		m.Cells = append(m.Cells, Cell{Event: int32(i), Class: int32(i), Mean: e.m, Worst: e.worst, From: int32(i), To: int32(i + 1)})
+		m.Parts = append(m.Parts, Part{Mean: e.m, Worst: e.worst, Rate: int32(i), Wide: -1, Mix: -1})
 	}
 	m.Pieces = []Piece{{First: 0, Last: len(m.Cells), Help: [2]Help{h, h}}}
 	return m
@@ -196,8 +196,8 @@ func TestReferenceTripBands(t *testing.T) {
 	for _, m := range []*Model{m4, m5} {
 		for i := range m.Cells {
 			f := MeanOverMedian(m.Inputs[i].Sigma)
-			m.Cells[i].Parts[0].Mean *= f
-			m.Cells[i].Parts[0].Worst *= f
+			m.Parts[i].Mean *= f
+			m.Parts[i].Worst *= f
 		}
 	}
 	d := Draw(m4, 4000, 42)

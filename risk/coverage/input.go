@@ -31,12 +31,12 @@ type Input struct {
 	LowAt, HighAt float64
 }
 
-// RateInput is a rate with the given 5 and 95 % points around its median. The tornado moves the mean
+// RateInput is a rate with the given median and a spread by its 5 and 95 % points. The tornado moves the mean
 // to those points.
-func RateInput(key, title string, from geo.Provenance, low, high float64) Input {
+func RateInput(key, title string, from geo.Provenance, low, central, high float64) Input {
 	ef := ErrorFactorOf(low, high)
 	s := SigmaOf(ef)
-	mean := math.Sqrt(low*high) * MeanOverMedian(s)
+	mean := central * MeanOverMedian(s)
 	return Input{Key: key, Title: title, From: from, Kind: Rate, Sigma: s, LowAt: low / mean, HighAt: high / mean}
 }
 

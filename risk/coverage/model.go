@@ -62,8 +62,9 @@ type Cell struct {
 	Event, Class int32
 	// Mean is the expected number, Worst the same at the adverse case (never less).
 	Mean, Worst float64
-	// Parts split Mean and Worst by their uncertain inputs; empty = not uncertain.
-	Parts []Part
+	// Model.Parts[From:To] split Mean and Worst by their uncertain inputs; none = not uncertain. (Cells are many and hold no
+	// pointer, so that the collector passes them by.)
+	From, To int32
 }
 
 // Help is outside help for a piece, in hours.
@@ -98,6 +99,7 @@ type Model struct {
 	Classes []Class
 	Pieces  []Piece
 	Cells   []Cell
+	Parts   []Part
 	Inputs  []Input
 	// Running, when set, gives for each thing the running need after 0, 1, 2... pieces, in place of the sum
 	// over the cells: for a model that holds only some of the events.
@@ -145,6 +147,9 @@ func (m *Model) Check() error {
 	for i, c := range m.Cells {
 		if !(c.Mean >= 0 && c.Worst >= 0 && (m.Learnt || c.Worst >= c.Mean*(1-1e-12))) {
 			return fmt.Errorf("cell %d: mean %g, adverse case %g", i, c.Mean, c.Worst)
+		}
+		if c.From < 0 || c.To < c.From || int(c.To) > len(m.Parts) {
+			return fmt.Errorf("cell %d has parts %d to %d of %d", i, c.From, c.To, len(m.Parts))
 		}
 		if int(c.Event) >= len(m.Events) || int(c.Class) >= len(m.Classes) {
 			return fmt.Errorf("cell %d names event %d and class %d", i, c.Event, c.Class)

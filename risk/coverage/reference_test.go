@@ -240,7 +240,8 @@ func TestChancesOfMeansAgreeWithTheSlowReference(t *testing.T) {
 					as.Cells[i].Worst *= value[k] / m.Inputs[k].Central
 				}
 			}
-			c.Parts = []Part{p}
+			c.From, c.To = int32(i), int32(i+1)
+			m.Parts = append(m.Parts, p)
 		}
 		for i := range m.Pieces {
 			m.Pieces[i].Aside = rapid.Bool().Draw(t, "aside")

@@ -3,6 +3,7 @@ package recovery
 import (
 	"cmp"
 	"fmt"
+	"math/bits"
 	"slices"
 )
 
@@ -11,6 +12,7 @@ type unit struct {
 	gear  *Gear
 	limit float64
 	how   string
+	n     int // its number in the pool
 }
 
 // A slot is a place in the chain that needs a piece.
@@ -26,9 +28,11 @@ type slot struct {
 
 // pool is the usable gear, strongest first, and what was left out.
 type pool struct {
-	units   map[class][]unit
+	units   [numClasses][]unit
 	leftOut []LeftOut
 	damper  bool
+	order   []int  // scratch of fill
+	used    []bool // scratch of fill: by number of the unit
 }
 
 // sortGear gives the same order whatever the order of the list.
@@ -38,7 +42,7 @@ func sortGear(a, b *Gear) int {
 }
 
 func (t *Tables) pool(kit Kit) (pool, error) {
-	p := pool{units: map[class][]unit{}}
+	var p pool
 	list := make([]*Gear, len(kit.Gear))
 	for i := range kit.Gear {
 		if err := kit.Gear[i].check(); err != nil {
@@ -62,8 +66,9 @@ func (t *Tables) pool(kit Kit) (pool, error) {
 			continue
 		}
 		for range max(1, g.Count) {
-			u := unit{g, b.KN, b.How}
-			p.units[g.Kind.class()] = append(p.units[g.Kind.class()], u)
+			c := g.Kind.class()
+			p.units[c] = append(p.units[c], unit{g, b.KN, b.How, len(p.used)})
+			p.used = append(p.used, false)
 		}
 	}
 	strongest := func(a, b unit) int { return cmp.Compare(b.limit, a.limit) }
@@ -73,54 +78,60 @@ func (t *Tables) pool(kit Kit) (pool, error) {
 	return p, nil
 }
 
-// fill puts the strongest pieces into the slots that carry most and returns the links in slot order.
-// taken marks straps that serve as extensions.
-func (p pool) fill(slots []slot, taken map[int]bool, rank func(unit) float64, say bool) []Link {
-	order := make([]int, len(slots))
-	for i := range order {
-		order[i] = i
+// fill puts the strongest pieces into the slots that carry most: links, one for every slot. ext are the straps that serve
+// as extensions.
+func (p *pool) fill(links []Link, slots []slot, ext uint, rank func(*unit) float64, say bool) {
+	p.order = p.order[:0]
+	for i := range slots {
+		p.order = append(p.order, i)
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
+	slices.SortStableFunc(p.order, func(a, b int) int {
 		return cmp.Compare(slots[b].force/slots[b].factor, slots[a].force/slots[a].factor)
 	})
-	used := map[class]map[int]bool{}
-	if taken != nil {
-		used[classStrap] = taken
+	clear(p.used)
+	for i := range p.units[classStrap] {
+		p.used[p.units[classStrap][i].n] = extends(ext, i)
 	}
-	links := make([]Link, len(slots))
-	for _, i := range order {
-		s := slots[i]
-		l := Link{Slot: s.key, Title: s.title, ForceKN: s.force, class: s.class, place: s.place, per: s.factor, trunk: s.forTrunk}
-		if used[s.class] == nil {
-			used[s.class] = map[int]bool{}
-		}
-		best := -1
-		for j, u := range p.units[s.class] {
-			if used[s.class][j] || !s.takes(u.gear) {
-				continue
-			}
-			if best < 0 || rank(u) > rank(p.units[s.class][best]) {
-				best = j
-			}
-		}
-		if best >= 0 {
-			u := p.units[s.class][best]
-			used[s.class][best] = true
+	for _, i := range p.order {
+		s := &slots[i]
+		l := &links[i]
+		*l = Link{Slot: s.key, Title: s.title, ForceKN: s.force, class: s.class, place: s.place, per: s.factor, trunk: s.forTrunk}
+		u := p.strongest(s, rank)
+		switch {
+		case u != nil:
+			p.used[u.n] = true
 			l.Gear, l.LimitKN, l.How, l.piece = u.gear.Title(), u.limit*s.factor, u.how, u.gear
 			if s.factor != 1 && say {
 				l.How += fmt.Sprintf(", × %.2f (%s)", s.factor, s.note)
 			}
 			l.Margin = ratio(l.LimitKN, l.ForceKN)
-		} else if say {
+		case say:
 			l.How = s.asks()
 		}
-		links[i] = l
 	}
-	return links
 }
 
+// strongest is the piece of the highest rank that is left and fits a slot, nil when there is none.
+func (p *pool) strongest(s *slot, rank func(*unit) float64) *unit {
+	var best *unit
+	most := 0.0
+	for j := range p.units[s.class] {
+		u := &p.units[s.class][j]
+		if p.used[u.n] || !s.takes(u.gear) {
+			continue
+		}
+		if r := rank(u); best == nil || r > most {
+			best, most = u, r
+		}
+	}
+	return best
+}
+
+// extends reports whether strap i of the pool is in a set of extensions.
+func extends(ext uint, i int) bool { return i < bits.UintSize && ext&(1<<i) != 0 }
+
 // takes reports whether a piece fits the slot beyond its class.
-func (s slot) takes(g *Gear) bool {
+func (s *slot) takes(g *Gear) bool {
 	switch s.class {
 	case classPoint:
 		switch s.place {
@@ -139,7 +150,7 @@ func (s slot) takes(g *Gear) bool {
 var classNames = map[class]string{classConnector: "shackle or soft shackle", classHook: "hook", classBlock: "block",
 	classStrap: "strap, sling or rope", classPoint: "recovery point", classBridle: "bridle"}
 
-func (s slot) name() string {
+func (s *slot) name() string {
 	if s.forTrunk {
 		return "tree strap or sling"
 	}
@@ -147,6 +158,6 @@ func (s slot) name() string {
 }
 
 // asks says what is missing.
-func (s slot) asks() string {
+func (s *slot) asks() string {
 	return fmt.Sprintf("no %s with a known rating is left for it; it must bear %s", s.name(), force(s.force/s.factor))
 }

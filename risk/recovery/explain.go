@@ -7,7 +7,7 @@ import (
 
 // working turns the chosen attempt into a Working; nil means that there is no winch at all.
 func (j *job) working(a *attempt) *Working {
-	w := &Working{Schema: 1, State: j.stuck.String(), Stuck: j.stuck, Pull: j.pull, Notes: j.notes, LeftOut: j.pool.leftOut}
+	w := &Working{Schema: 1, State: j.stuck.String(), Stuck: j.stuck, Pull: j.pull, LeftOut: j.pool.leftOut}
 	w.Steps = append(w.Steps, j.pull.Steps...)
 	if j.pull.CentralKN == 0 {
 		w.Notes = append(w.Notes, "It rolls down by itself: the line is reckoned to hold it back from an anchor uphill, paid out under power.")

@@ -190,6 +190,7 @@ const (
 	classStrap
 	classPoint
 	classBridle
+	numClasses
 )
 
 func (k Kind) class() class {

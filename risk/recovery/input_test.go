@@ -32,11 +32,11 @@ func TestEntriesRefuseBadFigures(t *testing.T) {
 			_, err := tab.Spool(Winch{RatedKN: 40, Rope: Rope{Material: Steel, DiameterMM: 9, LengthM: 20}}, v)
 			return err
 		}},
-		{"capacity: distance", []float64{-1, nan, 1e6}, func(v float64) error { _, err := tab.Capacity(loadedKit(), Site{DistanceM: v}); return err }},
-		{"capacity: rating", []float64{-1, nan, 1e6}, func(v float64) error {
+		{"rigger: distance", []float64{-1, nan, 1e6}, func(v float64) error { _, err := tab.Rigger(loadedKit(), Site{DistanceM: v}); return err }},
+		{"rigger: rating", []float64{-1, nan, 1e6}, func(v float64) error {
 			k := loadedKit()
 			k.Gear[0].WLLKN = v
-			_, err := tab.Capacity(k, treeAt(10))
+			_, err := tab.Rigger(k, treeAt(10))
 			return err
 		}},
 		{"deadman: force", []float64{-1, 0, nan, 1e5}, func(v float64) error { _, err := tab.DeadmanLength(v, 1.2, 1, 0.3, true, "loam"); return err }},

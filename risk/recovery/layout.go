@@ -2,18 +2,26 @@ package recovery
 
 import (
 	"fmt"
-	"maps"
 	"math"
+	"math/bits"
+	"slices"
 )
 
-// link lists the slots of a rig, fills them, and adds the winch line and the extensions.
-func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) error {
-	t, r, T := j.t, a.rig, a.tackle.FallLineKN
-	var slots []slot
-	add := func(key, title string, c class, force float64) *slot {
-		slots = append(slots, slot{key: key, title: title, class: c, force: force, factor: 1})
-		return &slots[len(slots)-1]
+// slot adds a place in the chain. Its key and title are made only where texts are wanted. The pointer is good until
+// the next one is added.
+func (j *job) slot(c class, force float64, name func() (key, title string)) *slot {
+	s := slot{class: c, force: force, factor: 1}
+	if j.say {
+		s.key, s.title = name()
 	}
+	j.slots = append(j.slots, s)
+	return &j.slots[len(j.slots)-1]
+}
+
+// link lists the slots of a rig, fills them, and adds the winch line and the extensions ext.
+func (j *job) link(a *attempt, ext uint, useHook, useBridle bool) error {
+	t, r, T := j.t, a.rig, a.tackle.FallLineKN
+	j.slots = j.slots[:0]
 	farName, nearName := "anchor", "vehicle"
 	farPoint, nearPoint := "", a.winch.Place
 	if nearPoint == "" {
@@ -24,40 +32,42 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 		farPoint, nearPoint = "own", "partner"
 	}
 	if r.Turn {
-		add("block_turn", "turning block", classBlock, a.turn.NeedKN)
-		add("turn_connector", "connector of the turning block", classConnector, a.turn.NeedKN)
-		j.anchorSlots(add, "turn", "turning block's anchor", AnchorKind(a.turn.Kind), a.turn.NeedKN)
+		j.slot(classBlock, a.turn.NeedKN, func() (string, string) { return "block_turn", "turning block" })
+		j.slot(classConnector, a.turn.NeedKN, func() (string, string) { return "turn_connector", "connector of the turning block" })
+		j.anchorSlots("turn", "turning block's anchor", AnchorKind(a.turn.Kind), a.turn.NeedKN)
 	}
 	side := func(key, name string, lines, blocks int, end bool) {
 		for i := range blocks {
-			add(fmt.Sprintf("block_%s_%d", key, i+1), "block at the "+name, classBlock, 2*T)
-			add(fmt.Sprintf("block_%s_%d_connector", key, i+1), "connector of the block at the "+name, classConnector, 2*T)
+			j.slot(classBlock, 2*T, func() (string, string) { return fmt.Sprintf("block_%s_%d", key, i+1), "block at the " + name })
+			j.slot(classConnector, 2*T, func() (string, string) {
+				return fmt.Sprintf("block_%s_%d_connector", key, i+1), "connector of the block at the " + name
+			})
 		}
 		if end {
 			c := classConnector
 			if useHook {
 				c = classHook
 			}
-			add("line_end", "line end at the "+name, c, T)
+			j.slot(c, T, func() (string, string) { return "line_end", "line end at the " + name })
 		}
 	}
 	lines, blocks, end := r.far()
 	side("far", farName, lines, blocks, end)
 	if farPoint != "" {
-		j.pointSlots(add, "far", farName, farPoint, float64(lines)*T, useBridle)
+		j.pointSlots("far", farName, farPoint, float64(lines)*T, useBridle)
 	} else {
-		j.anchorSlots(add, "anchor", "anchor", a.kind, float64(lines)*T)
+		j.anchorSlots("anchor", "anchor", a.kind, float64(lines)*T)
 	}
 	nl, nb, ne := r.near()
 	side("near", nearName, nl, nb, ne)
 	if nl > 0 {
-		j.pointSlots(add, "near", nearName, nearPoint, float64(nl)*T, useBridle)
+		j.pointSlots("near", nearName, nearPoint, float64(nl)*T, useBridle)
 	}
 	extension := float64(lines) * T
-	for range taken {
-		add("extension_connector", "connector of the extension", classConnector, extension)
+	for range bits.OnesCount(ext) {
+		j.slot(classConnector, extension, func() (string, string) { return "extension_connector", "connector of the extension" })
 	}
-	rank := func(u unit) float64 {
+	rank := func(u *unit) float64 {
 		if u.gear.Kind != Block || u.gear.SheaveMM == 0 {
 			return u.limit
 		}
@@ -68,7 +78,10 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 		}
 		return min(u.limit, 2*l)
 	}
-	links := j.pool.fill(slots, maps.Clone(taken), rank, j.say)
+	ahead := 1 + bits.OnesCount(ext) // the winch line and its extensions
+	a.links = slices.Grow(a.links, ahead+len(j.slots))[:ahead+len(j.slots)]
+	links := a.links[ahead:]
+	j.pool.fill(links, j.slots, ext, rank, j.say)
 	sheave, bent := 0.0, r.Sheaves > 0
 	if bent {
 		sheave = smallestSheave(links)
@@ -85,15 +98,14 @@ func (j *job) link(a *attempt, taken map[int]bool, useHook, useBridle bool) erro
 	if j.say {
 		line.Gear = fmt.Sprintf("%g mm %s rope", a.winch.Rope.DiameterMM, a.winch.Rope.Material)
 	}
-	out := []Link{line}
+	chain := append(a.links[:0], line)
 	straps := j.pool.units[classStrap]
 	for i := range straps {
-		if taken[i] {
+		if extends(ext, i) {
 			u := straps[i]
-			out = append(out, Link{Slot: "extension", Title: "extension of the line", Gear: u.gear.Title(), ForceKN: extension, LimitKN: u.limit, How: u.how, Margin: ratio(u.limit, extension)})
+			chain = append(chain, Link{Slot: "extension", Title: "extension of the line", Gear: u.gear.Title(), ForceKN: extension, LimitKN: u.limit, How: u.how, Margin: ratio(u.limit, extension)})
 		}
 	}
-	a.links = append(out, links...)
 	return nil
 }
 
@@ -109,34 +121,38 @@ func ratio(limit, force float64) float64 {
 }
 
 // anchorSlots adds what ties the line to an anchor of the given kind.
-func (j *job) anchorSlots(add func(string, string, class, float64) *slot, key, name string, kind AnchorKind, force float64) {
+func (j *job) anchorSlots(key, name string, kind AnchorKind, force float64) {
 	switch kind {
 	case Tree, Rock:
-		s := add(key+"_strap", "strap round the "+name, classStrap, force)
+		s := j.slot(classStrap, force, func() (string, string) { return key + "_strap", "strap round the " + name })
 		s.forTrunk, s.factor, s.note = true, j.t.Rope["basket"].Central, "both eyes in one connector, legs opening by at most 60°"
 	case Vehicle:
-		s := add(key+"_point", "point on the "+name, classPoint, force)
-		s.place = "partner"
+		j.slot(classPoint, force, func() (string, string) { return key + "_point", "point on the " + name }).place = "partner"
 	case EarthHook:
 	default:
-		add(key+"_strap", "strap on the "+name, classStrap, force)
+		j.slot(classStrap, force, func() (string, string) { return key + "_strap", "strap on the " + name })
 	}
 }
 
 // pointSlots adds the recovery point that holds so much, or two points under a bridle.
-func (j *job) pointSlots(add func(string, string, class, float64) *slot, key, name, place string, force float64, bridle bool) {
+func (j *job) pointSlots(key, name, place string, force float64, bridle bool) {
 	if !bridle || place == "partner" {
-		add(key+"_point", "recovery point of the "+name, classPoint, force).place = place
+		j.slot(classPoint, force, func() (string, string) { return key + "_point", "recovery point of the " + name }).place = place
 		return
 	}
 	deg := j.t.SiteRule["bridle_deg"].Central
 	leg := BridleLeg(force, deg)
 	for i := range 2 {
-		add(fmt.Sprintf("%s_point_%d", key, i+1), fmt.Sprintf("recovery point %d of the %s", i+1, name), classPoint, leg).place = place
-		add(fmt.Sprintf("%s_point_%d_connector", key, i+1), fmt.Sprintf("connector of the bridle at point %d", i+1), classConnector, leg)
+		j.slot(classPoint, leg, func() (string, string) {
+			return fmt.Sprintf("%s_point_%d", key, i+1), fmt.Sprintf("recovery point %d of the %s", i+1, name)
+		}).place = place
+		j.slot(classConnector, leg, func() (string, string) {
+			return fmt.Sprintf("%s_point_%d_connector", key, i+1), fmt.Sprintf("connector of the bridle at point %d", i+1)
+		})
 	}
-	s := add(key+"_bridle", fmt.Sprintf("bridle at the %s, each leg at %.0f°", name, deg), classBridle, leg)
-	s.note = "per leg"
+	j.slot(classBridle, leg, func() (string, string) {
+		return key + "_bridle", fmt.Sprintf("bridle at the %s, each leg at %.0f°", name, deg)
+	}).note = "per leg"
 }
 
 // smallestSheave is the smallest sheave among the blocks used, 0 when one of them is not known.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/bits"
 	"slices"
+	"sync"
 )
 
 // Plan rigs the recovery: it tries the rigs simplest first with every anchor and every sensible choice
@@ -13,39 +14,67 @@ import (
 // It fails with [geo.InputError] on figures outside their ranges; missing gear, ratings, soils and
 // masses are no errors but findings in the Working.
 func (t *Tables) Plan(s Stuck, kit Kit, site Site) (*Working, error) {
-	pull, err := t.RequiredPull(s)
+	if _, err := t.PullKN(s); err != nil {
+		return nil, err
+	}
+	r, err := t.Rigger(kit, site)
 	if err != nil {
 		return nil, err
 	}
-	j, err := t.newJob(pull, kit, site)
+	return r.Plan(s)
+}
+
+// A Rigger rigs one recovery after the other with one kit on one site: what does not hang on the pull is worked out once.
+// It may be used by several goroutines.
+type Rigger struct {
+	mu   sync.Mutex
+	j    *job
+	kit  Kit
+	site Site // as given
+}
+
+// Rigger prepares a kit and a site. It fails as [Tables.Plan] does.
+func (t *Tables) Rigger(kit Kit, site Site) (*Rigger, error) {
+	j, err := t.newJob(kit, site)
 	if err != nil {
 		return nil, err
 	}
-	j.stuck = s
+	return &Rigger{j: j, kit: kit, site: site}, nil
+}
+
+// Plan is [Tables.Plan] with the kit and on the site.
+func (r *Rigger) Plan(s Stuck) (*Working, error) {
+	pull, err := r.j.t.RequiredPull(s)
+	if err != nil {
+		return nil, err
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	j := r.j.start(pull, s, false)
 	f, err := j.search()
 	if err != nil {
 		return nil, err
 	}
 	w := j.working(f.best)
-	w.Tried, w.BestMargin, w.Kit, w.Site = f.tried, f.bestMargin, kit, site
+	w.Tried, w.BestMargin, w.Kit, w.Site = f.tried, f.bestMargin, r.kit, r.site
 	return w, nil
 }
 
-// Short says what keeps the rig that [Tables.Plan] would show from holding, and its margin, without working it out in
+// Short says what keeps the rig that [Rigger.Plan] would show from holding, and its margin, without working it out in
 // full: for lists in which most plans are never opened. fails is "" and margin that of the simplest rig that holds
 // when one does.
-func (t *Tables) Short(s Stuck, kit Kit, site Site) (margin float64, fails string, err error) {
-	pull, err := t.PullKN(s)
+func (r *Rigger) Short(s Stuck) (margin float64, fails string, err error) {
+	pull, err := r.j.t.PullKN(s)
 	if err != nil {
 		return 0, "", err
 	}
-	j, err := t.newJob(pull, kit, site)
-	if err != nil {
-		return 0, "", err
-	}
-	j.stuck, j.quiet = s, true
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	j := r.j.start(pull, s, true)
 	f, err := j.search()
-	switch a := f.best; {
+	a := f.best
+	defer func() { j.giveBack(a) }()
+	switch {
 	case err != nil:
 		return 0, "", err
 	case a == nil:
@@ -54,18 +83,34 @@ func (t *Tables) Short(s Stuck, kit Kit, site Site) (margin float64, fails strin
 		return a.margin(), "", nil
 	default:
 		j.say = true
-		if a, err = j.build(a.winch, a.rig, a.choice.anchor, a.choice.ext, a.choice.hook, a.choice.bridle); err != nil {
+		said, err := j.build(a.winch, a.rig, a.choice.anchor, a.choice.ext, a.choice.hook, a.choice.bridle)
+		if err != nil {
 			return 0, "", err
 		}
-		return a.margin(), a.fails(), nil
+		defer j.giveBack(said)
+		return said.margin(), said.fails(), nil
 	}
+}
+
+// Capacity is the greatest pull, in kN, that the kit can make on the site by any rig: at a pull p the
+// best margin is Capacity/p, and it holds while that is above 1. It does not depend on what is stuck, so a
+// caller that judges many states with one kit works it out once. 0 means that no rig can be made up at
+// all (a piece, a rating, an anchor or line is missing).
+func (r *Rigger) Capacity() (kN float64, err error) {
+	// All forces go with the pull and the line does not, so a small pull finds the choices of any.
+	const probe = 1.0
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	f, err := r.j.start(Pull{CentralKN: probe}, Stuck{}, true).search()
+	r.j.giveBack(f.best)
+	return probe * f.bestMargin, err
 }
 
 // noWinch is what fails when there is no winch at all.
 const noWinch = "there is no winch"
 
-// newJob prepares the search for a rig that makes a pull with a kit on a site.
-func (t *Tables) newJob(pull Pull, kit Kit, site Site) (*job, error) {
+// newJob prepares the search for rigs with a kit on a site.
+func (t *Tables) newJob(kit Kit, site Site) (*job, error) {
 	if err := site.check(); err != nil {
 		return nil, err
 	}
@@ -73,14 +118,21 @@ func (t *Tables) newJob(pull Pull, kit Kit, site Site) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{t: t, pull: pull, load: pull.CentralKN, kit: kit, site: site, pool: p}
-	if j.load == 0 {
-		j.load = pull.HoldBackKN
-	}
+	j := &job{t: t, kit: kit, site: site, pool: p}
 	if site.TravelM == 0 {
 		j.site.TravelM = t.SiteRule["travel_m"].Central
 	}
 	return j, j.anchors()
+}
+
+// start sets the job to a pull. quiet asks for no texts at all.
+func (j *job) start(pull Pull, s Stuck, quiet bool) *job {
+	j.pull, j.load, j.stuck = pull, pull.CentralKN, s
+	if j.load == 0 {
+		j.load = pull.HoldBackKN
+	}
+	j.say, j.quiet = false, quiet
+	return j
 }
 
 // found is what a search comes to: the simplest rig that holds or the nearest, all that were tried, and the largest
@@ -114,16 +166,18 @@ func (j *job) search() (f found, err error) {
 			}
 			switch {
 			case f.best == nil, a.holds() && !chosen:
-				f.best, chosen = a, a.holds()
+				chosen = a.holds()
+				f.best, a = a, f.best
 			case !chosen && a.nearer(f.best):
-				f.best = a
+				f.best, a = a, f.best
 			}
+			j.giveBack(a)
 		}
 	}
 	return f, nil
 }
 
-// A job is one plan being made.
+// A job is the making of plans with one kit on one site.
 type job struct {
 	t     *Tables
 	stuck Stuck
@@ -135,9 +189,10 @@ type job struct {
 	holds []AnchorUse // by anchor, in the order of less work first
 	list  []Anchor
 	turn  *AnchorUse
-	notes []string
-	say   bool // write texts; off while searching
-	quiet bool // never write texts
+	slots []slot     // scratch of link
+	spare []*attempt // that lost, to build the next in
+	say   bool       // write texts; off while searching
+	quiet bool       // never write texts
 }
 
 // anchors works out what each anchor holds, in an order of its own.
@@ -283,8 +338,9 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 						return nil, err
 					}
 					if best == nil || (a.holds() && !best.holds()) || (a.holds() == best.holds() && (a.holds() && a.margin() > best.margin()+1e-9 || !a.holds() && a.nearer(best))) {
-						best = a
+						best, a = a, best
 					}
+					j.giveBack(a)
 				}
 			}
 		}
@@ -295,6 +351,7 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 	// Searching writes no texts; the winner is built once more with them.
 	j.say = true
 	defer func() { j.say = false }()
+	defer j.giveBack(best)
 	return j.build(w, r, best.choice.anchor, best.choice.ext, best.choice.hook, best.choice.bridle)
 }
 
@@ -363,15 +420,32 @@ next:
 	return sets
 }
 
+// attempt is memory to build an attempt in.
+func (j *job) attempt() *attempt {
+	n := len(j.spare) - 1
+	if n < 0 {
+		return &attempt{}
+	}
+	a := j.spare[n]
+	j.spare = j.spare[:n]
+	return a
+}
+
+// giveBack leaves the memory of an attempt that nothing refers to any more.
+func (j *job) giveBack(a *attempt) {
+	if a != nil {
+		j.spare = append(j.spare, a)
+	}
+}
+
 // build lays one rig out and checks it.
 func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) (*attempt, error) {
 	t := j.t
-	a := &attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.load, r.Advantage, r.Sheaves, j.site.Tackle)}
+	a := j.attempt()
+	*a = attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.load, r.Advantage, r.Sheaves, j.site.Tackle), links: a.links[:0], checks: a.checks[:0]}
 	straps := j.pool.units[classStrap]
-	taken := map[int]bool{}
 	for i := range straps {
-		if i < 63 && ext&(1<<i) != 0 {
-			taken[i] = true
+		if extends(ext, i) {
 			a.line.ExtensionM += straps[i].gear.LengthM
 		}
 	}
@@ -403,7 +477,7 @@ func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) 
 		}
 		a.turn = &u
 	}
-	if err := j.link(a, taken, useHook, useBridle); err != nil {
+	if err := j.link(a, ext, useHook, useBridle); err != nil {
 		return nil, err
 	}
 	for _, l := range a.links {
@@ -417,6 +491,7 @@ func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) 
 
 // check finds out what holds, and says so when texts are wanted.
 func (j *job) check(a *attempt) {
+	a.checks = slices.Grow(a.checks, 5)
 	add := func(key, title string, ok bool, text func() string) {
 		c := Check{Key: key, Title: title, OK: ok}
 		if j.say {

@@ -1,6 +1,7 @@
 package recovery
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"math"
@@ -478,11 +479,26 @@ func TestMarginProperties(t *testing.T) {
 		if a.Holds != (a.BestMargin >= 1) || a.Holds && a.BestMargin < a.Margin-1e-9 {
 			rt.Fatalf("holds %v with margin %.4f, best %.4f", a.Holds, a.Margin, a.BestMargin)
 		}
-		margin, fails, err := tab.Short(s, k, site)
+		r, err := tab.Rigger(k, site)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if _, _, err := r.Short(drawStuck(rt)); err != nil { // what it did before must not matter
+			rt.Fatal(err)
+		}
+		margin, fails, err := r.Short(s)
 		if err != nil || a.Holds && fails != "" || !a.Holds && (fails != a.Fails || math.Abs(margin-a.Margin) > 1e-9) {
 			rt.Fatalf("in short: margin %.4f, fails by %q (%v); the plan holds %v with %.4f and fails by %q", margin, fails, err, a.Holds, a.Margin, a.Fails)
 		}
-		c, err := tab.Capacity(k, site)
+		again, err := r.Plan(s)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		before, _ := json.Marshal(a)
+		if after, err := json.Marshal(again); err != nil || !bytes.Equal(before, after) {
+			rt.Fatalf("planned again (%v) it is another plan", err)
+		}
+		c, err := r.Capacity()
 		if p := a.Pull.CentralKN; err != nil || p > 2 && c > 1 && c < MostMargin && (a.Holds != (c > p) || a.Holds && math.Abs(a.BestMargin-c/p) > 1e-6) {
 			rt.Fatalf("capacity %.4f kN (%v) against %.4f kN: plan holds %v with best margin %.4f", c, err, p, a.Holds, a.BestMargin)
 		}
@@ -585,7 +601,11 @@ func BenchmarkCapacity(b *testing.B) {
 	tab, k, site := tables(b), loadedKit(), treeAt(13)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := tab.Capacity(k, site); err != nil {
+		r, err := tab.Rigger(k, site)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := r.Capacity(); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -664,7 +684,11 @@ func TestCapacityIsTheBest(t *testing.T) {
 	k.Gear[1] = Gear{Key: "shackle", Kind: Shackle, Count: 9, WLLKN: KN(20000)}
 	k.Gear[5].WLLKN, k.Gear[6].WLLKN = 45, 45
 	k.Gear[3].MBSKN, k.Gear[4].MBSKN = KN(60000), KN(60000)
-	c, err := tables(t).Capacity(k, treeAt(11))
+	r, err := tables(t).Rigger(k, treeAt(11))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := r.Capacity()
 	if err != nil || math.Abs(c-59.419) > 0.001 {
 		t.Errorf("capacity %.3f kN (%v), want 59.419", c, err)
 	}

@@ -187,14 +187,13 @@ func (t *Tables) pull(s Stuck, words bool) (Pull, error) {
 	w := KN(s.MassKg)
 	f := t.Surface.Of(s.Ground)
 	var p Pull
+	// Whoever asks for no words does not even make up their figures.
 	say := func(key, title string, v float64, format string, a ...any) {
-		if words {
-			p.Steps = append(p.Steps, Step{key, title, fmt.Sprintf(format, a...), v, "kN"})
-		}
+		p.Steps = append(p.Steps, Step{key, title, fmt.Sprintf(format, a...), v, "kN"})
 	}
-	say("weight", "Weight", w, "%.0f kg weigh %.1f kN.", s.MassKg, w)
 	what := ""
 	if words {
+		say("weight", "Weight", w, "%.0f kg weigh %.1f kN.", s.MassKg, w)
 		what = "surface: " + s.Ground.String()
 	}
 	raise := func(g geo.Figure, name string) {
@@ -247,7 +246,9 @@ func (t *Tables) pull(s Stuck, words bool) (Pull, error) {
 	if s.WheelsDriving && !s.Locked && !s.OnSide && !s.Hung && s.Depth <= Sidewall {
 		mu, cos := t.Traction.Of(s.Ground), 1/math.Hypot(1, s.Grade)
 		p.OwnLowKN, p.OwnHighKN = mu.Low*w*cos, mu.High*w*cos
-		say("own_wheels", "Own wheels", p.OwnLowKN, "All wheels driving might add %.1f to %.1f kN on this ground; not counted.", p.OwnLowKN, p.OwnHighKN)
+		if words {
+			say("own_wheels", "Own wheels", p.OwnLowKN, "All wheels driving might add %.1f to %.1f kN on this ground; not counted.", p.OwnLowKN, p.OwnHighKN)
+		}
 	}
 	return p, nil
 }

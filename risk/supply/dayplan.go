@@ -3,6 +3,7 @@ package supply
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"lastroad/geo"
@@ -81,11 +82,15 @@ const maxPlanDays = 366
 // ask for one and at the end; each has its overdue time. It refuses a missing start and a journey of
 // more than a year.
 func (t *Tables) Plan(in PlanInput) (*Plan, error) {
-	p, err := t.lay(in, false)
+	times := make([]LegTime, len(in.Legs))
+	for i, leg := range in.Legs {
+		times[i] = t.LegTime(leg, in.People)
+	}
+	p, err := t.lay(in, times, 0)
 	if err != nil {
 		return nil, err
 	}
-	slow, err := t.lay(in, true)
+	slow, err := t.lay(in, times, slowShare(times))
 	if err != nil {
 		return nil, err
 	}
@@ -114,8 +119,8 @@ func (in *PlanInput) wait(t *Tables) float64 {
 	return t.TimeTable.OverdueDay.Central
 }
 
-// lay makes the plan with the central times, or with the slow ones.
-func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
+// lay makes the plan with the central times of the legs, or a share of the way towards their slow ends.
+func (t *Tables) lay(in PlanInput, times []LegTime, share float64) (*Plan, error) {
 	if in.Start.IsZero() {
 		return nil, &geo.InputError{Where: "departure", Reason: "no date and time given", Remedy: "set when the trip starts"}
 	}
@@ -130,7 +135,7 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 		dayStart = f.DayStart.Central
 	}
 	p := &Plan{LegEnd: make([]time.Time, len(in.Legs)), LegDark: make([]bool, len(in.Legs)), LegLight: make([]float64, len(in.Legs))}
-	pieces := t.planPieces(in, slow)
+	pieces := planPieces(in, times, share)
 	inDark := make([]bool, len(pieces))
 	sun := func(at time.Time, m float64) (rise, set time.Time, ok bool) {
 		if in.Daylight == nil {
@@ -139,9 +144,8 @@ func (t *Tables) lay(in PlanInput, slow bool) (*Plan, error) {
 		return in.Daylight(at, m)
 	}
 	now := in.Start
-	for _, leg := range in.Legs {
-		lt := t.LegTime(leg, in.People)
-		p.DriveMin = p.DriveMin.Add(lt.Move)
+	for i := range times {
+		p.DriveMin = p.DriveMin.Add(times[i].Move)
 	}
 	next, atM := 0, 0.0
 	for next < len(pieces) {
@@ -251,23 +255,25 @@ type planPiece struct {
 }
 
 // planPieces cuts the legs at the stops and then into pieces of a few minutes.
-func (t *Tables) planPieces(in PlanInput, slow bool) []planPiece {
-	var out []planPiece
-	from, share := 0.0, 0.0
-	if slow {
-		share = t.slowShare(in)
+func planPieces(in PlanInput, times []LegTime, share float64) []planPiece {
+	type cut struct {
+		at   float64
+		stop *PlanStop
 	}
+	towards := func(b Band) float64 { return b.Central + share*(b.High-b.Central) }
+	number := func(i int) int { return min(max(1, int(math.Ceil(towards(times[i].Total)/planPieceMin))), 10000) }
+	most := len(in.Stops)
+	for i := range times {
+		most += number(i)
+	}
+	out := make([]planPiece, 0, most)
+	var cuts []cut
+	from := 0.0
 	for li, leg := range in.Legs {
-		lt := t.LegTime(leg, in.People)
-		total, move := lt.Total.Central+share*(lt.Total.High-lt.Total.Central), lt.Move.Central+share*(lt.Move.High-lt.Move.Central)
+		total, move := towards(times[li].Total), towards(times[li].Move)
 		length := math.Max(0, leg.ToM-from)
-		n := max(1, int(math.Ceil(total/planPieceMin)))
-		n = min(n, 10000)
-		type cut struct {
-			at   float64
-			stop *PlanStop
-		}
-		var cuts []cut
+		n := number(li)
+		cuts = cuts[:0]
 		for k := 1; k <= n; k++ {
 			cuts = append(cuts, cut{from + length*float64(k)/float64(n), nil})
 		}
@@ -282,7 +288,7 @@ func (t *Tables) planPieces(in PlanInput, slow bool) []planPiece {
 					break
 				}
 				if at < cuts[k].at {
-					cuts = append(cuts[:k], append([]cut{{at, &in.Stops[s]}}, cuts[k:]...)...)
+					cuts = slices.Insert(cuts, k, cut{at, &in.Stops[s]})
 					break
 				}
 			}
@@ -305,10 +311,10 @@ func (t *Tables) planPieces(in PlanInput, slow bool) []planPiece {
 // slowShare is how far towards its slow end every leg of a slow journey goes: slow driving and bad luck with
 // recoveries and tyres have independent causes, so what they add to the journey adds up in quadrature. Slow
 // driving itself has one cause for all legs.
-func (t *Tables) slowShare(in PlanInput) float64 {
+func slowShare(times []LegTime) float64 {
 	var drive, dig, air float64
-	for _, leg := range in.Legs {
-		lt := t.LegTime(leg, in.People)
+	for i := range times {
+		lt := &times[i]
 		drive += lt.Move.High - lt.Move.Central + lt.Stops.High - lt.Stops.Central
 		dig += lt.Recovery.High - lt.Recovery.Central
 		air += lt.Air.High - lt.Air.Central

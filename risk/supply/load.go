@@ -3,6 +3,7 @@ package supply
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // The places an item can ride in; supply.toml gives each its position. "tank" is the fuel tank.
@@ -74,73 +75,92 @@ var loadCautions = []string{
 	"The tip angle is that of a rigid, parked vehicle: suspension, tyres, ruts, speed and moving load tip it much sooner.",
 }
 
-func (t *Tables) placeOf(key string) (place, bool) {
-	for _, p := range t.Places {
-		if p.Key == key {
-			return p, true
+// placeOf is the place of a key in the vehicle, nil when there is none.
+func (t *Tables) placeOf(key string) *place {
+	for i := range t.Places {
+		if t.Places[i].Key == key {
+			return &t.Places[i]
 		}
 	}
-	return place{}, false
+	return nil
 }
 
 // Load adds up the masses, the axle loads by moments about the axles, the height of the centre of
 // gravity and the static stability, and compares with the limits. Negative and NaN masses count as
 // zero. Sums and heights grow with every mass put on the roof.
 func (t *Tables) Load(in LoadInput) LoadReport {
-	v := in.Vehicle
+	w := t.weighDry(&in)
+	return w.filled(&in)
+}
+
+// weighing is a load on the scales.
+type weighing struct {
+	t                    *Tables
+	r                    LoadReport
+	mass, moment, height float64 // kg, kg x wheelbases behind the front axle, kg m
+}
+
+func (w *weighing) put(kg, x, h float64) {
+	w.mass += kg
+	w.moment += kg * x
+	w.height += kg * h
+}
+
+// at puts a mass into a place of the vehicle, or where xm and hm say, metres behind the front axle and above ground.
+func (w *weighing) at(v *LoadVehicle, kg float64, key string, xm, hm float64) {
+	p := w.t.placeOf(key)
+	if p == nil {
+		p = w.t.placeOf("floor")
+	}
+	x, h := p.X.Central, p.Height.Central
 	wb := v.WheelbaseM
-	r := LoadReport{Cautions: loadCautions}
-	unknown := func(x float64, name string) bool {
-		if x > 0 {
-			return false
-		}
-		r.Unknown = append(r.Unknown, name)
-		return true
+	if key == "ball" && wb > 0 && v.BallBehindM > 0 {
+		x = 1 + v.BallBehindM/wb
 	}
-	var mass, moment, height float64 // kg, kg x wheelbases behind the front axle, kg m
-	put := func(kg, x, h float64) {
-		mass += kg
-		moment += kg * x
-		height += kg * h
+	if wb > 0 && xm != 0 && !math.IsNaN(xm) {
+		x = xm / wb
 	}
-	at := func(kg float64, key string, xm, hm float64) {
-		p, ok := t.placeOf(key)
-		if !ok {
-			p, _ = t.placeOf("floor")
-		}
-		x, h := p.X.Central, p.Height.Central
-		if key == "ball" && wb > 0 && v.BallBehindM > 0 {
-			x = 1 + v.BallBehindM/wb
-		}
-		if wb > 0 && xm != 0 && !math.IsNaN(xm) {
-			x = xm / wb
-		}
-		if hm > 0 {
-			h = hm
-		}
-		put(kg, x, h)
+	if hm > 0 {
+		h = hm
 	}
+	w.put(kg, x, h)
+}
+
+// unknown notes a limit or size that is not given.
+func (w *weighing) unknown(x float64, name string) bool {
+	if x > 0 {
+		return false
+	}
+	w.r.Unknown = append(w.r.Unknown, name)
+	return true
+}
+
+// weighDry weighs vehicle, people and things, without what is burned and drunk on the way.
+func (t *Tables) weighDry(in *LoadInput) *weighing {
+	v := &in.Vehicle
+	w := &weighing{t: t, r: LoadReport{Cautions: loadCautions}}
+	r := &w.r
 	cg := v.CGHeightM
-	if unknown(cg, "height of the centre of gravity") {
+	if w.unknown(cg, "height of the centre of gravity") {
 		cg = 0.75 // kg m must be taken about something; SSF stays unknown
 	}
 	share := v.KerbFrontShare
 	if !(share > 0) {
 		share = 0.5
 	}
-	put(math.Max(0, orElse(v.KerbKg, 0)), 1-share, cg)
+	w.put(math.Max(0, orElse(v.KerbKg, 0)), 1-share, cg)
 	fuelKg := t.FuelKg(v.Fuel)
-	at(-math.Max(0, orElse(v.KerbFuelL, 0))*fuelKg, "tank", 0, 0)
-	at(-math.Max(0, orElse(v.KerbDriverKg, 0)), "cab", 0, 0)
+	w.at(v, -math.Max(0, orElse(v.KerbFuelL, 0))*fuelKg, "tank", 0, 0)
+	w.at(v, -math.Max(0, orElse(v.KerbDriverKg, 0)), "cab", 0, 0)
 	for _, p := range in.People {
 		kg, _ := t.Mass(p)
 		r.PeopleKg += kg
-		at(kg, "cab", 0, 0)
+		w.at(v, kg, "cab", 0, 0)
 	}
 	for _, it := range in.Items {
 		kg := math.Max(0, orElse(it.Kg, 0))
 		r.ItemsKg += kg
-		at(kg, it.Place, it.XM, it.HeightM)
+		w.at(v, kg, it.Place, it.XM, it.HeightM)
 		switch it.Place {
 		case "roof":
 			r.RoofKg += kg
@@ -150,12 +170,22 @@ func (t *Tables) Load(in LoadInput) LoadReport {
 			r.VolumeL += math.Max(0, orElse(it.VolumeL, 0))
 		}
 	}
+	return w
+}
+
+// filled puts fuel and water on top and closes the report. The weighing can be filled again otherwise.
+func (w weighing) filled(in *LoadInput) LoadReport {
+	v := &in.Vehicle
+	wb := v.WheelbaseM
+	r := &w.r
+	r.Unknown = slices.Clip(r.Unknown)
+	t, fuelKg := w.t, w.t.FuelKg(v.Fuel)
 	fluid := func(l, density float64, place, usual string) float64 {
 		kg := math.Max(0, orElse(l, 0)) * density
 		if place == "" {
 			place = usual
 		}
-		at(kg, place, 0, 0)
+		w.at(v, kg, place, 0, 0)
 		if place == "roof" {
 			r.RoofKg += kg
 		}
@@ -163,27 +193,27 @@ func (t *Tables) Load(in LoadInput) LoadReport {
 	}
 	r.FuelKg = fluid(in.FuelL, fuelKg, "tank", "tank") + fluid(in.CansL, fuelKg, in.CansPlace, "rear")
 	r.WaterKg = fluid(in.WaterL, 1, in.WaterPlace, "floor")
-	r.TotalKg = mass
-	r.PayloadKg = mass - math.Max(0, orElse(v.KerbKg, 0))
-	r.RearKg = moment
-	r.FrontKg = mass - moment
+	r.TotalKg = w.mass
+	r.PayloadKg = w.mass - math.Max(0, orElse(v.KerbKg, 0))
+	r.RearKg = w.moment
+	r.FrontKg = w.mass - w.moment
 	r.CGBehindM, r.CGHeightM = math.NaN(), math.NaN()
-	if mass > 0 {
-		r.CGHeightM = height / mass
+	if w.mass > 0 {
+		r.CGHeightM = w.height / w.mass
 		if wb > 0 {
-			r.CGBehindM = moment / mass * wb
+			r.CGBehindM = w.moment / w.mass * wb
 		}
 	}
-	unknown(wb, "wheelbase")
+	w.unknown(wb, "wheelbase")
 	r.SSF, r.TipDeg, r.DynamicTipDeg = math.NaN(), math.NaN(), math.NaN()
-	if !unknown(v.TrackM, "track width") && v.CGHeightM > 0 && r.CGHeightM > 0 {
+	if !w.unknown(v.TrackM, "track width") && v.CGHeightM > 0 && r.CGHeightM > 0 {
 		r.SSF = v.TrackM / (2 * r.CGHeightM) // NHTSA
 		r.TipDeg = math.Atan(r.SSF) * 180 / math.Pi
 		r.DynamicTipDeg = math.Atan(r.SSF*t.LoadTable.DynamicTip.Central) * 180 / math.Pi
 	}
 	r.PayloadLeftKg, r.RoofLimitKg = math.NaN(), math.NaN()
 	over := func(key, name string, kg, limit float64) {
-		if !unknown(limit, name) && kg > limit+1e-9 {
+		if !w.unknown(limit, name) && kg > limit+1e-9 {
 			r.Over = append(r.Over, Over{Key: key, Kg: kg, LimitKg: limit,
 				Text: fmt.Sprintf("The %s is %.0f kg, %.0f kg above its limit of %.0f kg.", name, kg, kg-limit, limit)})
 		}
@@ -211,7 +241,7 @@ func (t *Tables) Load(in LoadInput) LoadReport {
 	if r.BallKg > 0 {
 		over("ball", "ball load", r.BallKg, v.MaxBallKg)
 	}
-	return r
+	return *r
 }
 
 // BallLoad is the usual ball load of a loaded trailer, a tenth with its band, in kilograms.
@@ -224,13 +254,14 @@ func (t *Tables) LoadAlong(start LoadInput, fuelUsedL, waterUsedL []float64) []L
 		panic("supply: fuel and water used differ in length")
 	}
 	out := make([]LoadReport, len(fuelUsedL))
+	dry := t.weighDry(&start)
 	for i := range fuelUsedL {
 		s := start
 		used := math.Max(0, orElse(fuelUsedL[i], 0))
 		s.FuelL = math.Max(0, start.FuelL-used)
 		s.CansL = math.Max(0, start.CansL-math.Max(0, used-start.FuelL))
 		s.WaterL = math.Max(0, start.WaterL-math.Max(0, orElse(waterUsedL[i], 0)))
-		out[i] = t.Load(s)
+		out[i] = dry.filled(&s)
 	}
 	return out
 }

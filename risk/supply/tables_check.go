@@ -143,7 +143,7 @@ func (t *Tables) check(doc *table.Document) error {
 		return doc.Fault("reserve_rules", fmt.Sprintf("%d rules are marked default, want one", defaults))
 	}
 	for _, k := range placeKeys {
-		if _, ok := t.placeOf(k); !ok {
+		if t.placeOf(k) == nil {
 			return doc.Fault("places", fmt.Sprintf("place %q is missing", k))
 		}
 	}
