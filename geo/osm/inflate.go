@@ -3,7 +3,6 @@ package osm
 import (
 	"encoding/binary"
 	"errors"
-	"hash/adler32"
 )
 
 // Unpacking is where the reading of a PBF file spends most of its time, and a blob says beforehand how
@@ -111,7 +110,7 @@ func (z *inflater) unzlib(dst, src []byte) error {
 	if len(src) < end+4 {
 		return errShort
 	}
-	if binary.BigEndian.Uint32(src[end:]) != adler32.Checksum(dst) {
+	if binary.BigEndian.Uint32(src[end:]) != adler32(dst) {
 		return errSum
 	}
 	return nil
