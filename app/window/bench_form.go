@@ -101,14 +101,19 @@ func (s *benchScreen) groundPick(label string, g *geo.Ground) fyne.CanvasObject 
 	for k := geo.Unknown; k < geo.NumGrounds; k++ {
 		names = append(names, groundText(k))
 	}
-	return s.pick(label, names, int(*g), func(i int) { *g = geo.Ground(i) })
+	return s.pick(label, names, int(*g), func(i int) {
+		before := *g
+		if *g = geo.Ground(i); g == &s.ask.Stuck.Ground && (before == geo.LedgeRock) != (*g == geo.LedgeRock) {
+			s.build() // the depths are worded otherwise
+		}
+	})
 }
 
 func (s *benchScreen) stuckCard() fyne.CanvasObject {
 	st := &s.ask.Stuck
 	var depths []string
 	for d := recovery.Tread; d < recovery.NumDepths; d++ {
-		depths = append(depths, depthText(d))
+		depths = append(depths, stuckText(d, st.Ground))
 	}
 	return card(tr("What is stuck"),
 		s.figure(tr("Loaded mass"), units.Mass, recovery.Allowed.MassKg, 1, &st.MassKg, tr("needed")),

@@ -9,11 +9,20 @@ import (
 
 	"lastroad/app/bench"
 	"lastroad/app/units"
+	"lastroad/geo"
 	"lastroad/risk/recovery"
 )
 
 // depthText is how far a vehicle has sunk.
 func depthText(d recovery.Depth) string { return tr(d.String()) }
+
+// stuckText is how far it has sunk on a ground. Nothing sinks into bare rock: there a wheel has dropped between steps.
+func stuckText(d recovery.Depth, g geo.Ground) string {
+	if g == geo.LedgeRock && d > recovery.Tread && d < recovery.Body {
+		return tr("wedged between rocks, {{.D}}", with("D", depthText(d)))
+	}
+	return depthText(d)
+}
 
 func soilText(key string) string {
 	switch key {

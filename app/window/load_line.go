@@ -186,6 +186,9 @@ func (s *loadScreen) showMass() {
 		return
 	}
 	f, l := s.p.format(), j.Load
+	if s.whose == second {
+		s.mass.Add(soft(tr("These masses are the own vehicle's; those of the second vehicle are not shown.")))
+	}
 	// In a line of several masses the unit stands once, behind the last: more of them would make it wrap.
 	bare := func(kg float64) string {
 		return strings.TrimSpace(strings.TrimSuffix(f.Format(units.Mass, kg), f.Symbol(units.Mass)))
