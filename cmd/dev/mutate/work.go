@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
+	"strconv"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -25,8 +26,11 @@ import (
 // The seconds are those of this process, so a busy machine makes no finding.
 const (
 	secondsPerMiB = 2.0
-	bytesPerByte  = 20
-	bytesMore     = 64 << 20
+	// One wrong digit makes a route of thousands of kilometres, which are measured and judged like any others.
+	secondsPerMm = 0.5      // a thousand kilometres of the judged route
+	bytesPerMm   = 25 << 20 // 40 000 samples of the survey, with what hangs on them
+	bytesPerByte = 20
+	bytesMore    = 64 << 20
 )
 
 // Patience is the time by the clock after which a case counts as hanging. A case takes less than a second of work; on
@@ -83,10 +87,10 @@ func (g *Good) Work(ctx context.Context, n int) (Outcome, error) {
 		o.Finding = o.wrong()
 	}
 	mib := float64(size) / (1 << 20)
-	if limit := 4*k.cpu + 1 + secondsPerMiB*mib; g.Watch && o.Finding == "" && o.cpu > limit {
+	if limit := 4*k.cpu + 1 + secondsPerMiB*mib + secondsPerMm*o.km/1000; g.Watch && o.Finding == "" && o.cpu > limit {
 		o.Finding = fmt.Sprintf("takes %.1f s of processor time, at most %.1f are allowed for %.2f MiB", o.cpu, limit, mib)
 	}
-	if limit := k.heap*3/2 + bytesPerByte*uint64(size) + bytesMore; g.Watch && o.Finding == "" && o.heap > limit {
+	if limit := k.heap*3/2 + bytesPerByte*uint64(size) + bytesMore + uint64(bytesPerMm*o.km/1000); g.Watch && o.Finding == "" && o.heap > limit {
 		o.Finding = fmt.Sprintf("takes %d MiB, at most %d are allowed for %.2f MiB", o.heap>>20, limit>>20, mib)
 	}
 	return o.Outcome, nil
@@ -118,10 +122,14 @@ func (g *Good) Process(binary string, n int) (Outcome, error) {
 	return o, nil
 }
 
+// lengthLine is how the judged trip begins.
+var lengthLine = regexp.MustCompile(`^[^\n]*: ([0-9.]+) km in \d+ legs?,`)
+
 type measured struct {
 	Outcome
 	cpu  float64
 	heap uint64
+	km   float64 // of the judged route
 }
 
 // judge runs the verb with an eye on memory, time and panics.
@@ -162,6 +170,9 @@ func (g *Good) judge(ctx context.Context, args []string) (o measured) {
 	<-done
 	o.heap = peak.Load()
 	o.Text = bad.String()
+	if m := lengthLine.FindSubmatch(out.Bytes()); m != nil {
+		o.km, _ = strconv.ParseFloat(string(m[1]), 64)
+	}
 	if o.Finding == "" && ctx.Err() == context.DeadlineExceeded {
 		o.Finding = fmt.Sprintf("hangs: no answer in %v", Patience)
 	}
