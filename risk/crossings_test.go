@@ -118,7 +118,7 @@ func TestManyPossibleFords(t *testing.T) {
 		t.Errorf("400 places that may be fords on 1 km leave readiness %g, want 0", r)
 	}
 	sum := 0.0
-	for _, l := range st.losses(st.tallyOf(st.wholeTrip()), st.wholeTrip()) {
+	for _, l := range st.losses(st.tallyOf(st.wholeTrip()), st.wholeTrip(), st.costliestOf(st.wholeTrip())) {
 		sum += l.Points
 	}
 	if math.Abs(sum-100) > 1e-9 {

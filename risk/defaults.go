@@ -83,7 +83,7 @@ func (f *filler) words(key, title, text string, from geo.Provenance, source stri
 }
 
 func (t Trip) fill(cat *catalogue.Catalogue, at Site) (Trip, []Default, []string, error) {
-	f := &filler{cat: cat}
+	f := &filler{cat: cat, list: make([]Default, 0, 80)}
 	p, err := f.party(t.Party, "", "the vehicle")
 	if err != nil {
 		return t, nil, nil, err

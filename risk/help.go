@@ -56,6 +56,7 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 			bedding = 0
 		}
 	}
+	waiters := cat.Supply.Waiters(supply.TauInput{People: crew, Climate: cl, BeddingC: bedding})
 	out := make([]waiting, len(x.pieces))
 	for i := range x.pieces {
 		p := &x.pieces[i]
@@ -75,7 +76,7 @@ func waitingAt(x *exposure, along []*Party) []waiting {
 			town *= 1.4
 		}
 		w.Help = cat.Supply.Help(w.Notice, supply.Site{TrackKm: p.TrackKm, SettlementKm: town})
-		w.Tau = cat.Supply.Tau(supply.TauInput{People: crew, WaterL: w.WaterL, Climate: cl, BeddingC: bedding})
+		w.Tau = waiters.Tau(w.WaterL)
 	}
 	return out
 }

@@ -99,6 +99,7 @@ type study struct {
 	classAt  []int32
 	costs    []eventTally // per cell, see cellCosts
 	lost     []lossAt     // scratch of losses
+	worst    []costliest  // scratch of costliestOf
 	text     []byte       // scratch
 	tyreSize func() (recovery.Size, error)
 	pulls    []float64 // per class: kN that the vehicle asks for, -1 = none, 0 = not worked out yet, see pullAt

@@ -119,7 +119,7 @@ func sum(v []float64) float64 {
 }
 
 // losses explains every lost point of a stretch.
-func (st *study) losses(t tally, parts []pieceShare) []Loss {
+func (st *study) losses(t tally, parts []pieceShare, at []costliest) []Loss {
 	if t.res.Whole() <= 0 {
 		return nil
 	}
@@ -152,7 +152,7 @@ func (st *study) losses(t tally, parts []pieceShare) []Loss {
 		} else {
 			st.explain(l, q.event, parts, points)
 		}
-		words = st.sentence(words, l, q.event, parts)
+		words = st.sentence(words, l, q.event, &at[q.event])
 		q.end = len(words)
 	}
 	// All sentences of the stretch share one string.
@@ -360,18 +360,18 @@ func appendKm(b []byte, from, to float64) []byte {
 const leastWorthSaying = 0.05
 
 // sentence adds one sentence that says what a loss is, where, what fails and what would cure it.
-func (st *study) sentence(s []byte, l *Loss, e int, parts []pieceShare) []byte {
+func (st *study) sentence(s []byte, l *Loss, e int, at *costliest) []byte {
 	s = appendPoints(s, l.Points)
 	if l.Points < leastWorthSaying {
 		return append(append(s, ": "...), l.Title...)
 	}
 	s = append(append(append(s, ": "...), l.Title...), " on "...)
 	s = appendKm(s, l.FromM, l.ToM)
-	if i := st.worstPiece(e, parts); i >= 0 {
-		if need, ok := st.pullAt(e, i); ok {
+	if at.class >= 0 {
+		if need, ok := st.pullAt(e, at.class); ok {
 			s = append(strconv.AppendFloat(append(s, " needs "...), need, 'f', 0, 64), " kN"...)
 		}
-		if f := st.failsAt(e, i, l.Cure); f != "" {
+		if f := st.failsAt(at, l.Cure); f != "" {
 			s = append(append(s, "; "...), f...)
 		}
 	}
@@ -407,11 +407,10 @@ func (st *study) cellClass(e, i int) (class int, ok bool) {
 	return int(c), c >= 0
 }
 
-// pullAt is the pull that the vehicle asks for, in kN.
-func (st *study) pullAt(e, i int) (kn float64, ok bool) {
+// pullAt is the pull that the vehicle asks for in a class of event e, in kN.
+func (st *study) pullAt(e, c int) (kn float64, ok bool) {
 	stage := st.cat.Events[e].Stage
-	c, found := st.cellClass(e, i)
-	if stage == "" || stage == "tread" || !found {
+	if stage == "" || stage == "tread" {
 		return 0, false
 	}
 	if st.pulls == nil {
@@ -427,18 +426,14 @@ func (st *study) pullAt(e, i int) (kn float64, ok bool) {
 }
 
 // failsAt says why the recipe that the cure would mend, or else the best one, does not work.
-func (st *study) failsAt(e, i int, cure *Cure) string {
-	c, ok := st.cellClass(e, i)
-	if !ok {
-		return ""
-	}
-	l := st.listingOf(c)
+func (st *study) failsAt(at *costliest, cure *Cure) string {
+	l := at.tried
 	if cure == nil {
 		return l.inTheWay
 	}
-	ts := st.b.trials[c][0]
+	ts := st.b.trials[at.class][0]
 	if st.both != nil {
-		ts = st.b.trials[c][1]
+		ts = st.b.trials[at.class][1]
 	}
 	for k, t := range ts {
 		if t.fails.kind != noRefusal && matches(st.cat, t.missing, cure.Items) {

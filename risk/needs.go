@@ -193,6 +193,9 @@ type askedFor struct {
 func (q *asked) byChance(mean []float64, need func(i int) PartNeed) []PartNeed {
 	q.order = q.order[:0]
 	for i, m := range mean {
+		if m < leastAsked { // the chance is never above the expected number
+			continue
+		}
 		if c := coverage.Odds(m); c >= leastAsked {
 			q.order = append(q.order, askedFor{i, c})
 		}
@@ -224,12 +227,12 @@ func (st *study) skilled() []float64 {
 
 // recoveryMin is the expected time spent ending troubles on a stretch, in minutes, and their expected number:
 // every trouble by the shortest recipe that can be used.
-func (st *study) recoveryMin(t tally, parts []pieceShare) (minutes, number float64) {
+func (st *study) recoveryMin(t tally, at []costliest) (minutes, number float64) {
 	for e := range t.events {
 		if t.events[e].mean <= 0 {
 			continue
 		}
-		if l := st.listingAt(e, parts); l != nil && !math.IsInf(l.leastMin, 1) {
+		if l := at[e].tried; l != nil && !math.IsInf(l.leastMin, 1) {
 			minutes += t.events[e].mean * l.leastMin
 			number += t.events[e].mean
 		}

@@ -2,6 +2,7 @@ package risk
 
 import (
 	"math"
+	"slices"
 
 	"lastroad/risk/catalogue"
 )
@@ -25,17 +26,24 @@ func (st *study) listingOf(class int) *listing {
 	return st.b.from[class].list(k, st.cat)
 }
 
-// listingAt is what was tried against an event on the piece of a stretch where it costs most, nil when it costs nothing.
-func (st *study) listingAt(e int, parts []pieceShare) *listing {
-	i := st.worstPiece(e, parts)
-	if i < 0 {
-		return nil
+// costliest is the class in which an event costs most on a stretch, -1 when it costs nothing, and what was tried there.
+type costliest struct {
+	class int
+	tried *listing
+}
+
+// costliestOf finds it for every event. The answer lasts until the next stretch is asked for.
+func (st *study) costliestOf(parts []pieceShare) []costliest {
+	st.worst = slices.Grow(st.worst[:0], len(st.cat.Events))[:len(st.cat.Events)]
+	for e := range st.worst {
+		st.worst[e] = costliest{class: -1}
+		if i := st.worstPiece(e, parts); i >= 0 {
+			if c, ok := st.cellClass(e, i); ok {
+				st.worst[e] = costliest{c, st.listingOf(c)}
+			}
+		}
 	}
-	c, ok := st.cellClass(e, i)
-	if !ok {
-		return nil
-	}
-	return st.listingOf(c)
+	return st.worst
 }
 
 // list gives the listing of a class, alone (0) or together (1).

@@ -14,7 +14,7 @@ func (st *study) judgement() *Judgement {
 	}
 	whole := st.tallyOf(st.wholeTrip())
 	j.Trip = st.score(whole)
-	j.Trip.Lost = st.losses(whole, st.wholeTrip())
+	j.Trip.Lost = st.losses(whole, st.wholeTrip(), st.costliestOf(st.wholeTrip()))
 	j.Legs = make([]LegJudgement, len(st.survey.Legs))
 	events := make([]eventTally, len(st.cat.Events))
 	for i := range st.survey.Legs {
@@ -22,10 +22,11 @@ func (st *study) judgement() *Judgement {
 		t := st.tallyIn(events, parts)
 		lj := &j.Legs[i]
 		lj.Leg, lj.Score = i, st.score(t)
-		lj.Score.Lost = st.losses(t, parts)
-		lj.Events = st.eventResults(t, parts)
+		at := st.costliestOf(parts)
+		lj.Score.Lost = st.losses(t, parts, at)
+		lj.Events = st.eventResults(t, at)
 		n := &lj.Needs
-		n.RecoveryMin, n.Supply.Recoveries = st.recoveryMin(t, parts)
+		n.RecoveryMin, n.Supply.Recoveries = st.recoveryMin(t, at)
 		n.Pull = st.design(parts)
 		st.pressures(n, parts)
 		st.moveNeeds(i, n)
@@ -123,7 +124,7 @@ func (st *study) score(t tally) Score {
 		Stopped: odds(t.res.Stopped), NotUnaided: odds(t.res.NotUnaided), NoHelp: odds(t.res.NoHelp)}
 }
 
-func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
+func (st *study) eventResults(t tally, at []costliest) []EventResult {
 	out := make([]EventResult, 0, len(t.events))
 	for e := range t.events {
 		q := &t.events[e]
@@ -137,7 +138,7 @@ func (st *study) eventResults(t tally, parts []pieceShare) []EventResult {
 		if q.fail > 0 {
 			r.HelpInTime = 1 - q.late/q.fail
 		}
-		if l := st.listingAt(e, parts); l != nil {
+		if l := at[e].tried; l != nil {
 			r.Remedies = l.remedies
 		}
 		out = append(out, r)

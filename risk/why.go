@@ -2,6 +2,7 @@ package risk
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -40,13 +41,13 @@ func (st *study) word(s *Score, stops []Finding, condition string, whole bool) {
 		no = append(no, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", thin))
 	}
 	if s.NoHelp.P > late {
-		no = append(no, fmt.Sprintf("the chance that no help comes in time is %s, more than the %s that is let pass", oneIn(s.NoHelp.P), oneIn(late)))
+		no = append(no, "the chance that no help comes in time is "+oneIn(s.NoHelp.P)+", more than the "+oneIn(late)+" that is let pass")
 	}
 	if s.Readiness < ready && s.Readiness >= thin {
 		but = append(but, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", ready))
 	}
 	if s.NotUnaided.P > odds {
-		but = append(but, fmt.Sprintf("the chance of not getting out by own means is %s, more than the %s that is let pass", oneIn(s.NotUnaided.P), oneIn(odds)))
+		but = append(but, "the chance of not getting out by own means is "+oneIn(s.NotUnaided.P)+", more than the "+oneIn(odds)+" that is let pass")
 	}
 	if condition != "" {
 		but = append(but, condition)
@@ -74,30 +75,31 @@ const legShareOfOdds = 2.5
 
 // stopsInWords names the stops, those of legs gathered by kind: "on legs 5, 8 and 9 deep bogging is likely".
 func stopsInWords(stops []Finding, whole bool) string {
-	legs := map[string][]int{}
-	text := map[string]string{}
-	var order []string
+	type kind struct {
+		key, text string
+		legs      []int
+	}
+	var kinds []kind
 	for _, f := range stops {
-		if _, ok := text[f.Key]; !ok {
-			order = append(order, f.Key)
+		i := slices.IndexFunc(kinds, func(k kind) bool { return k.key == f.Key })
+		if i < 0 {
 			w, known := stopWords[f.Key]
 			if !known {
 				w = strings.TrimSuffix(f.Text, ".")
 			}
-			text[f.Key] = w
+			i, kinds = len(kinds), append(kinds, kind{key: f.Key, text: w})
 		}
-		if f.Leg >= 0 {
-			legs[f.Key] = append(legs[f.Key], f.Leg)
+		if whole && f.Leg >= 0 {
+			kinds[i].legs = append(kinds[i].legs, f.Leg)
 		}
 	}
-	var out []string
-	for _, k := range order {
-		w := text[k]
-		if l := legs[k]; whole && len(l) > 0 {
-			sort.Ints(l)
-			w = legWords(l) + ": " + w
+	out := make([]string, len(kinds))
+	for i, k := range kinds {
+		out[i] = k.text
+		if len(k.legs) > 0 {
+			sort.Ints(k.legs)
+			out[i] = legWords(k.legs) + ": " + k.text
 		}
-		out = append(out, w)
 	}
 	return strings.Join(out, "; ")
 }

@@ -73,7 +73,7 @@ func (r *Rigger) Short(s Stuck) (margin float64, fails string, err error) {
 	j := r.j.start(pull, s, true)
 	f, err := j.search()
 	a := f.best
-	defer func() { j.giveBack(a) }()
+	defer func() { giveBack(a) }()
 	switch {
 	case err != nil:
 		return 0, "", err
@@ -87,7 +87,7 @@ func (r *Rigger) Short(s Stuck) (margin float64, fails string, err error) {
 		if err != nil {
 			return 0, "", err
 		}
-		defer j.giveBack(said)
+		defer giveBack(said)
 		return said.margin(), said.fails(), nil
 	}
 }
@@ -102,7 +102,7 @@ func (r *Rigger) Capacity() (kN float64, err error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	f, err := r.j.start(Pull{CentralKN: probe}, Stuck{}, true).search()
-	r.j.giveBack(f.best)
+	giveBack(f.best)
 	return probe * f.bestMargin, err
 }
 
@@ -171,7 +171,7 @@ func (j *job) search() (f found, err error) {
 			case !chosen && a.nearer(f.best):
 				f.best, a = a, f.best
 			}
-			j.giveBack(a)
+			giveBack(a)
 		}
 	}
 	return f, nil
@@ -189,10 +189,9 @@ type job struct {
 	holds []AnchorUse // by anchor, in the order of less work first
 	list  []Anchor
 	turn  *AnchorUse
-	slots []slot     // scratch of link
-	spare []*attempt // that lost, to build the next in
-	say   bool       // write texts; off while searching
-	quiet bool       // never write texts
+	slots []slot // scratch of link
+	say   bool   // write texts; off while searching
+	quiet bool   // never write texts
 }
 
 // anchors works out what each anchor holds, in an order of its own.
@@ -340,7 +339,7 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 					if best == nil || (a.holds() && !best.holds()) || (a.holds() == best.holds() && (a.holds() && a.margin() > best.margin()+1e-9 || !a.holds() && a.nearer(best))) {
 						best, a = a, best
 					}
-					j.giveBack(a)
+					giveBack(a)
 				}
 			}
 		}
@@ -351,7 +350,7 @@ func (j *job) try(w *Winch, r Rig) (*attempt, error) {
 	// Searching writes no texts; the winner is built once more with them.
 	j.say = true
 	defer func() { j.say = false }()
-	defer j.giveBack(best)
+	defer giveBack(best)
 	return j.build(w, r, best.choice.anchor, best.choice.ext, best.choice.hook, best.choice.bridle)
 }
 
@@ -420,28 +419,20 @@ next:
 	return sets
 }
 
-// attempt is memory to build an attempt in.
-func (j *job) attempt() *attempt {
-	n := len(j.spare) - 1
-	if n < 0 {
-		return &attempt{}
-	}
-	a := j.spare[n]
-	j.spare = j.spare[:n]
-	return a
-}
+// attempts are attempts that lost, as memory to build the next ones in.
+var attempts = sync.Pool{New: func() any { return &attempt{} }}
 
 // giveBack leaves the memory of an attempt that nothing refers to any more.
-func (j *job) giveBack(a *attempt) {
+func giveBack(a *attempt) {
 	if a != nil {
-		j.spare = append(j.spare, a)
+		attempts.Put(a)
 	}
 }
 
 // build lays one rig out and checks it.
 func (j *job) build(w *Winch, r Rig, ai int, ext uint, useHook, useBridle bool) (*attempt, error) {
 	t := j.t
-	a := j.attempt()
+	a := attempts.Get().(*attempt)
 	*a = attempt{choice: choice{ai, ext, useHook, useBridle}, rig: r, winch: w, tackle: t.Tackle(j.load, r.Advantage, r.Sheaves, j.site.Tackle), links: a.links[:0], checks: a.checks[:0]}
 	straps := j.pool.units[classStrap]
 	for i := range straps {

@@ -24,28 +24,56 @@ type Tau struct {
 // lost (children reach that first), and never longer than a stated share of the expected survival at
 // rest in the shade. More water, warmer bedding or fewer people never shorten it; hotter days never
 // lengthen it. Without people it is the overall limit.
-func (t *Tables) Tau(in TauInput) Tau {
-	f := &t.TauTable
+func (t *Tables) Tau(in TauInput) Tau { return t.Waiters(in).Tau(in.WaterL) }
+
+// Waiters are a party of whom all is known that Tau asks for but the water left: for a caller who asks for many places.
+type Waiters struct {
+	t            *Tables
+	in           TauInput
+	maxC         float64
+	adults, need float64       // people in adults; litres a day of one
+	people       []weightShare // of each person
+	warmthH      float64
+}
+
+type weightShare struct{ kg, share float64 }
+
+// Waiters reckons what the water does not change.
+func (t *Tables) Waiters(in TauInput) *Waiters {
+	w := &Waiters{t: t, in: in, people: make([]weightShare, len(in.People))}
 	c := in.Climate.Filled()
+	w.maxC = c.MaxC
+	w.need = math.Max(t.Daily(c.MeanC, RestShade), t.DailyTable.Figures.ColdFloor.Central)
+	for i, p := range in.People {
+		kg, _ := t.Mass(p)
+		w.people[i] = weightShare{kg, t.Share(p)}
+		w.adults += w.people[i].share
+	}
+	w.warmthH = t.warmth(c.NightMinC, in.BeddingC, in.Outside)
+	return w
+}
+
+// Tau is [Tables.Tau] with so much water left.
+func (w *Waiters) Tau(waterL float64) Tau {
+	t := w.t
+	f := &t.TauTable
 	out := Tau{WaterH: f.Limit.Central, WarmthH: f.Limit.Central, MedicalH: math.Inf(1), Hours: f.Limit.Central, By: "limit"}
-	if adults := t.Shares(in.People); adults > 0 {
-		each := math.Max(0, orElse(in.WaterL, 0)) / adults
+	if w.adults > 0 {
+		each := math.Max(0, orElse(waterL, 0)) / w.adults
 		last := t.Survival.Litres[len(t.Survival.Litres)-1]
-		days := t.SurvivalDays(c.MaxC, each) * t.Survival.Figures.SafeShare.Central
-		need := math.Max(t.Daily(c.MeanC, RestShade), t.DailyTable.Figures.ColdFloor.Central)
+		days := t.SurvivalDays(w.maxC, each) * t.Survival.Figures.SafeShare.Central
 		if each > last {
-			days += (each - last) / need
+			days += (each - last) / w.need
 		}
 		loss := t.Survival.Figures.BearableLoss.Central
-		for _, p := range in.People {
-			kg, _ := t.Mass(p)
-			days = math.Min(days, (each+loss*kg/t.Share(p))/need)
+		for _, p := range w.people {
+			days = math.Min(days, (each+loss*p.kg/p.share)/w.need)
 		}
 		out.WaterH = math.Min(24*days, f.Limit.Central)
-		out.WarmthH = t.warmth(c.NightMinC, in.BeddingC, in.Outside)
+		out.WarmthH = w.warmthH
 	}
-	if in.MedicalH > 0 {
-		out.MedicalH = in.MedicalH
+	if w.in.MedicalH > 0 {
+		out.MedicalH = w.in.MedicalH
 	}
 	for _, l := range [...]struct {
 		h  float64
