@@ -19,7 +19,7 @@ func depthText(d recovery.Depth) string { return tr(d.String()) }
 // stuckText is how far it has sunk on a ground. Nothing sinks into bare rock: there a wheel has dropped between steps.
 func stuckText(d recovery.Depth, g geo.Ground) string {
 	if g == geo.LedgeRock && d > recovery.Tread && d < recovery.Body {
-		return tr("wedged between rocks, {{.D}}", with("D", depthText(d)))
+		return tr("wedged, {{.D}}", with("D", depthText(d)))
 	}
 	return depthText(d)
 }

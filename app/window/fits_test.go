@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -96,6 +97,20 @@ func TestNothingIsCut(t *testing.T) {
 			for _, c := range u.cutTexts() {
 				t.Errorf("text size %.1f, screen %d: %s", size, screen+1, c)
 			}
+		}
+	}
+}
+
+// The keys in the menus are written in the colour of letters with 95 % of its alpha, lower byte alone: they must be
+// readable all the same, and letters elsewhere opaque.
+func TestInkOfMenus(t *testing.T) {
+	for _, dark := range []fyne.ThemeVariant{theme.VariantLight, theme.VariantDark} {
+		r, g, b, a := newLook(DefaultSettings()).Color(theme.ColorNameForeground, dark).RGBA()
+		if a>>8 != 0xff || max(r, g, b) > a {
+			t.Errorf("letters of %x %x %x %x: want opaque ones", r, g, b, a)
+		}
+		if share := uint8(uint32(float32(a) * 0.95)); share < 170 {
+			t.Errorf("keys in menus with an alpha of %d of 255, want two thirds at least", share)
 		}
 	}
 }
