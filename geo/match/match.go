@@ -23,7 +23,7 @@ const (
 	headingSD  = 22 * math.Pi / 180 // scatter of the direction of a clean line against its way (12 to 24 degrees)
 	headingMax = 2.2                // a direction speaks no louder than this (2 to 5)
 	againstWay = 3.0                // to run against a one-way way (1.5 to 5)
-	wrongEdge  = 1.9                // the same of each edge that a step takes on its way (0.5 to 4)
+	wrongEdge  = 4.0                // the same of each edge that a step takes on its way (2 to 9)
 
 	offCost  = 4.5 // a point on no way costs as much as one on a way at about 4 standard deviations (3.5 to 6)
 	enterWay = 7.0 // to begin or end following a way in open ground (5 to 8)
