@@ -55,7 +55,7 @@ func Work(tab *recovery.Tables, a Ask) (*Report, error) {
 		return nil, err
 	}
 	r := &Report{Working: w, Diagram: w.Diagram()}
-	if a.Stuck.Depth > recovery.Tread && a.People > 0 && a.Spades > 0 {
+	if a.Stuck.Depth > recovery.Tread && a.People > 0 && a.Spades > 0 && a.Stuck.Ground != geo.LedgeRock { // nobody digs in bare rock
 		d, err := tab.Dig(a.Stuck, a.Stuck.Depth-1, a.People, a.Spades)
 		if err != nil {
 			return nil, err

@@ -144,3 +144,17 @@ func TestBadFiguresAreRefused(t *testing.T) {
 		}
 	}
 }
+
+// A spade does nothing in bare rock, so no digging is offered there.
+func TestNoDiggingInBareRock(t *testing.T) {
+	tab := tables(t)
+	for ground, want := range map[geo.Ground]bool{geo.Mud: true, geo.LooseRock: true, geo.LedgeRock: false} {
+		r, err := Work(tab, Ask{Stuck: recovery.Stuck{MassKg: 2950, Ground: ground, Depth: recovery.Hub}, People: 2, Spades: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := r.Digging != nil; got != want {
+			t.Errorf("digging in %s: %v, want %v", ground, got, want)
+		}
+	}
+}
