@@ -104,16 +104,36 @@ func stopsInWords(stops []Finding, whole bool) string {
 	return strings.Join(out, "; ")
 }
 
-// legWords names legs as people count them: "leg 5", "legs 5, 8 and 9".
+// legWords names legs as people count them: "leg 5", "legs 5, 8 and 11–14".
 func legWords(legs []int) string {
-	var names []string
-	for _, l := range legs {
-		names = append(names, fmt.Sprint(l+1))
+	n := make([]int, len(legs))
+	for i, l := range legs {
+		n[i] = l + 1
 	}
-	if len(names) == 1 {
-		return "leg " + names[0]
+	if len(n) == 1 {
+		return fmt.Sprint("leg ", n[0])
 	}
-	return "legs " + list(names)
+	return "legs " + list(Runs(n))
+}
+
+// Runs writes rising numbers one by one, runs of three and more from first to last: "2", "5–9", "11", "12".
+func Runs(n []int) []string {
+	var t []string
+	for a := 0; a < len(n); {
+		b := a
+		for b+1 < len(n) && n[b+1] == n[b]+1 {
+			b++
+		}
+		if b-a >= 2 {
+			t = append(t, fmt.Sprintf("%d–%d", n[a], n[b]))
+		} else {
+			for _, x := range n[a : b+1] {
+				t = append(t, fmt.Sprint(x))
+			}
+		}
+		a = b + 1
+	}
+	return t
 }
 
 // oneIn writes a chance as "1 in N", to two figures.

@@ -11,6 +11,7 @@ import (
 	"lastroad/app/words"
 	"lastroad/geo"
 	"lastroad/geo/facts"
+	"lastroad/risk"
 )
 
 // Words are what the papers say in one language, and the units they say it in: the fixed sentences by key, and
@@ -154,24 +155,7 @@ func (w Words) legs(n []int) string {
 	if len(n) == 1 {
 		return w.T("leg_n", n[0])
 	}
-	// Runs of three and more are written with a dash.
-	var t []string
-	for a := 0; a < len(n); {
-		b := a
-		for b+1 < len(n) && n[b+1] == n[b]+1 {
-			b++
-		}
-		switch b - a {
-		case 0:
-			t = append(t, fmt.Sprint(n[a]))
-		case 1:
-			t = append(t, fmt.Sprint(n[a]), fmt.Sprint(n[b]))
-		default:
-			t = append(t, fmt.Sprintf("%d–%d", n[a], n[b]))
-		}
-		a = b + 1
-	}
-	return w.T("legs_n", strings.Join(t, ", "))
+	return w.T("legs_n", strings.Join(risk.Runs(n), ", "))
 }
 
 func (w Words) provenance(tag string) string {
