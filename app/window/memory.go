@@ -14,7 +14,7 @@ const (
 	startBytes = 170 << 20 // what the first picture may take, so that nothing takes time from it
 	leastBytes = 110 << 20 // what is always granted
 	collectAt  = 50        // per cent of garbage over what is alive
-	roomBytes  = 8 << 20   // for garbage, besides an eighth of what is alive
+	roomBytes  = 4 << 20   // for garbage, besides an eighth of what is alive
 )
 
 var steady atomic.Bool // the start is over
