@@ -3,6 +3,8 @@ package recovery
 import (
 	"fmt"
 	"math"
+
+	"lastroad/geo"
 )
 
 // working turns the chosen attempt into a Working; nil means that there is no winch at all.
@@ -15,8 +17,13 @@ func (j *job) working(a *attempt) *Working {
 	if a == nil {
 		w.Checks = []Check{{"winch", "Winch", false, noWinch}}
 		w.Fails = w.Checks[0].Text
-		w.Cures = []Cure{{Check: "winch", Kind: "winch", NeedKN: j.load,
-			Text: fmt.Sprintf("A winch rated %s or more, or a little over half of that with a block; %s is usual for this mass. Otherwise dig, lower the pressures, use boards, or get a second vehicle.", force(j.load), force(j.t.WinchFitKN(j.stuck.MassKg)))}}
+		cure := fmt.Sprintf("A winch rated %s or more, or a little over half of that with a block; %s is usual for this mass.", force(j.load), force(j.t.WinchFitKN(j.stuck.MassKg)))
+		if j.stuck.Ground == geo.LedgeRock {
+			cure += " Otherwise jack the wheels up and fill stones under them, or get a second vehicle."
+		} else {
+			cure += " Otherwise dig, lower the pressures, use boards, or get a second vehicle."
+		}
+		w.Cures = []Cure{{Check: "winch", Kind: "winch", NeedKN: j.load, Text: cure}}
 		w.ClearM = j.t.ClearDistanceM(0, 0)
 		w.Cautions = j.cautions(nil)
 		return w

@@ -99,9 +99,13 @@ func (s Stuck) String() string {
 	if s.Depth == Tread {
 		out = fmt.Sprintf("%.0f kg on %s", s.MassKg, ground)
 	} else {
-		out = fmt.Sprintf("%.0f kg in %s, sunk %s", s.MassKg, ground, s.Depth)
-		if s.Depth == Body {
+		switch {
+		case s.Depth == Body:
 			out = fmt.Sprintf("%.0f kg in %s, %s", s.MassKg, ground, s.Depth)
+		case s.Ground == geo.LedgeRock: // nothing sinks into bare rock: the wheels are caught between steps of it
+			out = fmt.Sprintf("%.0f kg in %s, wedged %s", s.MassKg, ground, s.Depth)
+		default:
+			out = fmt.Sprintf("%.0f kg in %s, sunk %s", s.MassKg, ground, s.Depth)
 		}
 	}
 	add := func(b bool, w string) {
