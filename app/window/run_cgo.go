@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
 	"github.com/go-gl/glfw/v3.3/glfw"
 
@@ -22,7 +23,7 @@ func Run(files []string) int {
 		fmt.Fprintln(os.Stderr, "lastroad: there is no display to open a window on; use a verb, see lastroad help")
 		return 2
 	}
-	flatWindow()
+	askSystem()
 	if bareWindow != nil {
 		return bareWindow()
 	}
@@ -42,12 +43,28 @@ func Run(files []string) int {
 	return 0
 }
 
-// flatWindow asks for a window without depth and stencil, which nothing here needs: where the processor paints the
-// screen, emptying them took a sixth of a frame. The toolkit, which begins with the same library after this, leaves
-// such wishes as they are; where it cannot begin, the toolkit says why.
-func flatWindow() {
-	if glfw.Init() == nil {
-		glfw.WindowHint(glfw.DepthBits, 0)
-		glfw.WindowHint(glfw.StencilBits, 0)
+// askSystem begins the library by which the toolkit reaches the screen, before the toolkit does, for two things; where
+// it cannot begin, the toolkit says why.
+func askSystem() {
+	if glfw.Init() != nil {
+		return
 	}
+	flatWindow()
+	if m := glfw.GetPrimaryMonitor(); m != nil {
+		_, _, w, h := m.GetWorkarea()
+		sx, sy := m.GetContentScale()
+		if sx > 0 && sy > 0 {
+			screenRoom = fyne.NewSize(float32(w)/sx, float32(h)/sy-titleBar)
+		}
+	}
+}
+
+// titleBar is the height that a system's frame takes above the window, in units; common practice.
+const titleBar = 32
+
+// flatWindow asks for a window without depth and stencil, which nothing here needs: where the processor paints the
+// screen, emptying them took a sixth of a frame. The toolkit leaves such wishes as they are.
+func flatWindow() {
+	glfw.WindowHint(glfw.DepthBits, 0)
+	glfw.WindowHint(glfw.StencilBits, 0)
 }

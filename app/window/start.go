@@ -14,6 +14,19 @@ const (
 	leastWidth, leastHeight = 900, 620
 )
 
+// screenRoom is what the screen has room for, in units; zero when that is not known.
+var screenRoom fyne.Size
+
+// sizeOn is the size for a window that was asked to be want, on a screen with that much room: never cut where it can be
+// helped, never less than the least.
+func sizeOn(want, room fyne.Size) fyne.Size {
+	most := fyne.NewSize(4000, 3000)
+	if room.Width > 0 && room.Height > 0 {
+		most = most.Min(room)
+	}
+	return want.Min(most).Max(fyne.NewSize(leastWidth, leastHeight))
+}
+
 // open builds the window of an app and shows it; files are opened, or the demo when there are none.
 func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	pref := app.Preferences()
@@ -26,7 +39,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	now := p.settings
 	s.applied, s.wasDark = &now, palette().Dark
 	w, h := float32(pref.FloatWithFallback(prefWidth, firstWidth)), float32(pref.FloatWithFallback(prefHeight, firstHeight))
-	win.Resize(fyne.NewSize(max(leastWidth, min(w, 4000)), max(leastHeight, min(h, 3000))))
+	win.Resize(sizeOn(fyne.NewSize(w, h), screenRoom))
 	win.SetMaster()
 	s.tellOutside()
 	held := s.holdFile()
