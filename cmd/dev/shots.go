@@ -121,7 +121,8 @@ func photographAll(binary, out, name, variant string, width, height int, scale s
 		file := filepath.Join(out, screen+"-"+variant+name+".png")
 		err := s.photographSteady(file, func() bool {
 			share, err := changed(last, file)
-			return err == nil && (i == 0 || share > 0.02) // another screen than the last one
+			// Another screen than the last one, and on a busy machine no word has come late.
+			return err == nil && (i == 0 || share > 0.02) && !w.working()
 		})
 		if err != nil {
 			return err
@@ -138,15 +139,18 @@ var unfinished = regexp.MustCompile(`(?i)being (worked out|made)`)
 // finished waits until nothing on the screen is still being worked out.
 func (w *watched) finished() error {
 	time.Sleep(time.Second) // the words of a new screen are said a little after it is shown
-	return w.until("the end of what is being worked out", func() bool {
-		w.mu.Lock()
-		defer w.mu.Unlock()
-		var words []string // a wrapped sentence is said line by line
-		for _, p := range w.places {
-			words = append(words, p.text)
-		}
-		return !unfinished.MatchString(strings.Join(words, " "))
-	})
+	return w.until("the end of what is being worked out", func() bool { return !w.working() })
+}
+
+// working tells that something on the screen is still being worked out.
+func (w *watched) working() bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	var words []string // a wrapped sentence is said line by line
+	for _, p := range w.places {
+		words = append(words, p.text)
+	}
+	return unfinished.MatchString(strings.Join(words, " "))
 }
 
 // photographSteady photographs until two pictures in a row are the same and fit; a slow machine takes its time.
