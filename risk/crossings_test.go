@@ -146,15 +146,6 @@ func doubted(low, central, high float64) *geo.Survey {
 	return s
 }
 
-func judgedOn(t testing.TB, s *geo.Survey, tr Trip, o Options) *Judgement {
-	t.Helper()
-	j, err := Judge(context.Background(), s, tr, cat(t), o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return j
-}
-
 // The wider the chance of a ford, the wider the bands, while the central answer stays to the last bit; the tornado and the
 // count of what the answer rests on name the figure with its provenance.
 func TestBandsFollowTheSpreadOfTheChance(t *testing.T) {
@@ -163,7 +154,7 @@ func TestBandsFollowTheSpreadOfTheChance(t *testing.T) {
 		tr.Together = together
 		var before *Judgement
 		for _, f := range [][2]float64{{0.3, 0.3}, {0.2, 0.45}, {0.1, 0.7}, {0, 1}} {
-			j := judgedOn(t, doubted(f[0], 0.3, f[1]), tr, Options{Samples: 400})
+			j := judge(t, doubted(f[0], 0.3, f[1]), tr, Options{Samples: 400})
 			if j.Provenance["derived"] < 1 {
 				t.Errorf("numbers by what they rest on are %v, want the chance of a ford among them", j.Provenance)
 			}
@@ -225,10 +216,10 @@ func TestLikelierFordsNeverRaiseBands(t *testing.T) {
 func TestDoubtedCrossingsAndLegs(t *testing.T) {
 	tr := usualTrip()
 	m := &Memo{}
-	judgedOn(t, doubted(0.1, 0.2, 0.9), tr, Options{Samples: 100, Memo: m})
+	judge(t, doubted(0.1, 0.2, 0.9), tr, Options{Samples: 100, Memo: m})
 	whole := doubted(0.1, 0.3, 0.7)
-	want := judgedOn(t, whole, tr, Options{Samples: 100})
-	if d := differs(want, judgedOn(t, whole, tr, Options{Samples: 100, Memo: m})); d != "" {
+	want := judge(t, whole, tr, Options{Samples: 100})
+	if d := differs(want, judge(t, whole, tr, Options{Samples: 100, Memo: m})); d != "" {
 		t.Errorf("judged with what is kept differs: %s", d)
 	}
 	cut := *whole
@@ -236,7 +227,7 @@ func TestDoubtedCrossingsAndLegs(t *testing.T) {
 	for i := 0; i+1 < len(whole.Samples); i += 4 {
 		cut.Legs = append(cut.Legs, geo.Leg{From: i, To: min(i+4, len(whole.Samples)-1)})
 	}
-	got := judgedOn(t, &cut, tr, Options{Samples: 100})
+	got := judge(t, &cut, tr, Options{Samples: 100})
 	if a, b := want.Trip, got.Trip; a.Band != b.Band || a.Stopped != b.Stopped || a.NotUnaided != b.NotUnaided || a.NoHelp != b.NoHelp {
 		t.Errorf("with %d legs for %d the trip comes to %v, %v, want %v, %v", len(cut.Legs), len(whole.Legs), b.Band, b.Stopped, a.Band, a.Stopped)
 	}

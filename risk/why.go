@@ -41,13 +41,13 @@ func (st *study) word(s *Score, stops []Finding, condition string, whole bool) {
 		no = append(no, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", thin))
 	}
 	if s.NoHelp.P > late {
-		no = append(no, "the chance that no help comes in time is "+oneIn(s.NoHelp.P)+", more than the "+oneIn(late)+" that is let pass")
+		no = append(no, "the chance that no help comes in time is "+OneIn(s.NoHelp.P)+", more than the "+OneIn(late)+" that is let pass")
 	}
 	if s.Readiness < ready && s.Readiness >= thin {
 		but = append(but, fmt.Sprintf("less than %.0f of 100 parts of the worst-case trouble are covered", ready))
 	}
 	if s.NotUnaided.P > odds {
-		but = append(but, "the chance of not getting out by own means is "+oneIn(s.NotUnaided.P)+", more than the "+oneIn(odds)+" that is let pass")
+		but = append(but, "the chance of not getting out by own means is "+OneIn(s.NotUnaided.P)+", more than the "+OneIn(odds)+" that is let pass")
 	}
 	if condition != "" {
 		but = append(but, condition)
@@ -134,23 +134,6 @@ func Runs(n []int) []string {
 		a = b + 1
 	}
 	return t
-}
-
-// oneIn writes a chance as "1 in N", to two figures.
-func oneIn(p float64) string {
-	switch {
-	case p < 1e-6:
-		return "under 1 in a million"
-	case p > 0.95:
-		return "nearly sure"
-	case p > 0.1:
-		return "1 in " + strings.TrimSuffix(fmt.Sprintf("%.1f", 1/p), ".0")
-	}
-	n, scale := 1/p, 1.0
-	for n/scale >= 100 {
-		scale *= 10
-	}
-	return fmt.Sprintf("1 in %.0f", scale*float64(int(n/scale+0.5)))
 }
 
 // stopsOf are the stops among findings.

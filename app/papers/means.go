@@ -3,7 +3,6 @@ package papers
 import (
 	"fmt"
 	"sort"
-	"unicode"
 
 	"lastroad/app/plot"
 	"lastroad/app/trip"
@@ -302,14 +301,4 @@ func numbers(n []int) string {
 		return fmt.Sprint(n[0])
 	}
 	return t[len("Legs "):]
-}
-
-// capital is t with its first letter large.
-func capital(t string) string {
-	r := []rune(t)
-	if len(r) == 0 {
-		return t
-	}
-	r[0] = unicode.ToUpper(r[0])
-	return string(r)
 }

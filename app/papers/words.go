@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lastroad/app/plot"
-	"lastroad/app/report"
 	"lastroad/app/units"
 	"lastroad/app/words"
 	"lastroad/geo"
@@ -100,17 +99,20 @@ func (w Words) variant(v string) string {
 	return v
 }
 
+// capital begins a text with a capital letter.
+var capital = words.Capital
+
 // oneIn writes a chance.
 func (w Words) oneIn(p float64) string {
-	how, n := report.ChanceOf(p)
+	how, n := risk.ChanceOf(p)
 	switch how {
-	case report.ChanceTiny:
+	case risk.ChanceTiny:
 		return w.T("under_million")
-	case report.ChanceOneIn:
-		return w.T("one_in", w.mark(report.FewFigures(n)))
-	case report.ChanceInTen:
-		return w.T("in_ten", w.mark(report.FewFigures(n)))
-	case report.ChanceSure:
+	case risk.ChanceOneIn:
+		return w.T("one_in", w.mark(risk.FewFigures(n)))
+	case risk.ChanceInTen:
+		return w.T("in_ten", w.mark(risk.FewFigures(n)))
+	case risk.ChanceSure:
 		return w.T("nearly_sure")
 	}
 	return "?"

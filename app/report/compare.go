@@ -24,7 +24,7 @@ func CompareText(w io.Writer, name string, s *geo.Survey, c *risk.Comparison) er
 	for _, j := range c.Judgements {
 		t := j.Trip
 		fmt.Fprintf(b, "  %-*s  readiness %3.0f (%3.0f to %3.0f)  %-9s  stopped %s, not out by own means %s, no help in time %s\n", width, j.Variant, t.Readiness, t.Band[0], t.Band[2], t.Word,
-			OneIn(t.Stopped.P), OneIn(t.NotUnaided.P), OneIn(t.NoHelp.P))
+			risk.OneIn(t.Stopped.P), risk.OneIn(t.NotUnaided.P), risk.OneIn(t.NoHelp.P))
 	}
 	for _, j := range c.Judgements {
 		if j.Trip.Why != "" {
@@ -38,8 +38,8 @@ func CompareText(w io.Writer, name string, s *geo.Survey, c *risk.Comparison) er
 		fmt.Fprintf(b, "  better in %.0f %%, the same in %.0f %% of the samples\n", 100*p.Better, 100*p.Same)
 		fmt.Fprintf(b, "  not out by own means: %s in 100 (5 to 95 %%: %s to %s); no help in time: %s in 100 (%s to %s)\n",
 			change(100*p.Unaided, 2), change(100*p.UnaidedBand[0], 2), change(100*p.UnaidedBand[2], 2), change(100*p.NoHelp, 3), change(100*p.NoHelpBand[0], 3), change(100*p.NoHelpBand[2], 3))
-		fmt.Fprintf(b, "  any vehicle of the party stopped: %s (%s to %s) against %s (%s to %s)\n", OneIn(p.DelayedOdds[1].P), OneIn(p.DelayedOdds[1].High), OneIn(p.DelayedOdds[1].Low),
-			OneIn(p.DelayedOdds[0].P), OneIn(p.DelayedOdds[0].High), OneIn(p.DelayedOdds[0].Low))
+		fmt.Fprintf(b, "  any vehicle of the party stopped: %s (%s to %s) against %s (%s to %s)\n", risk.OneIn(p.DelayedOdds[1].P), risk.OneIn(p.DelayedOdds[1].High), risk.OneIn(p.DelayedOdds[1].Low),
+			risk.OneIn(p.DelayedOdds[0].P), risk.OneIn(p.DelayedOdds[0].High), risk.OneIn(p.DelayedOdds[0].Low))
 		for _, f := range p.Flips {
 			wrap(b, fmt.Sprintf("  leg %d %s: %s, then %s. ", f.Leg+1, s.Legs[f.Leg].Name, f.From, f.To), "    ", f.Why)
 		}

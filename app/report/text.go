@@ -50,9 +50,9 @@ func Text(w io.Writer, name string, s *geo.Survey, j *risk.Judgement) error {
 	if p := j.Partner; p != nil {
 		band := ""
 		if !math.IsNaN(p.PartyDelayed.Low) {
-			band = fmt.Sprintf(" (%s to %s)", OneIn(p.PartyDelayed.High), OneIn(p.PartyDelayed.Low))
+			band = fmt.Sprintf(" (%s to %s)", risk.OneIn(p.PartyDelayed.High), risk.OneIn(p.PartyDelayed.Low))
 		}
-		fmt.Fprintf(b, "Together: either vehicle stopped %s%s; seats if one vehicle is left: %d needed, %d there\n", OneIn(p.PartyDelayed.P), band, p.SeatsNeeded, p.SeatsHave)
+		fmt.Fprintf(b, "Together: either vehicle stopped %s%s; seats if one vehicle is left: %d needed, %d there\n", risk.OneIn(p.PartyDelayed.P), band, p.SeatsNeeded, p.SeatsHave)
 		if len(p.MustCarry) > 0 {
 			fmt.Fprintf(b, "  the second vehicle should carry: %s\n", strings.Join(p.MustCarry, ", "))
 		}
@@ -86,9 +86,9 @@ func headline(b *bufio.Writer, sc risk.Score) {
 		what string
 		o    risk.Odds
 	}{{"stopped by a trouble", sc.Stopped}, {"not out by own means", sc.NotUnaided}, {"no help in time", sc.NoHelp}} {
-		fmt.Fprintf(b, "  %-22s %-12s", o.what, OneIn(o.o.P))
+		fmt.Fprintf(b, "  %-22s %-12s", o.what, risk.OneIn(o.o.P))
 		if !math.IsNaN(o.o.Low) {
-			fmt.Fprintf(b, " (%s to %s)", OneIn(o.o.High), OneIn(o.o.Low))
+			fmt.Fprintf(b, " (%s to %s)", risk.OneIn(o.o.High), risk.OneIn(o.o.Low))
 		}
 		b.WriteString("\n")
 	}
@@ -245,7 +245,7 @@ func chance(p float64) string {
 	if p >= 0.1 {
 		return fmt.Sprintf("%.0f %%", 100*p)
 	}
-	return OneIn(p)
+	return risk.OneIn(p)
 }
 
 // Hours writes minutes as "3 h 20", an estimate with a leading "~".
@@ -262,60 +262,6 @@ func Hours(min float64, estimate bool) string {
 		t = "~" + t
 	}
 	return t
-}
-
-// Chance is how people read a chance.
-type Chance uint8
-
-// The ways to word one.
-const (
-	ChanceUnknown Chance = iota
-	ChanceTiny           // under 1 in a million
-	ChanceOneIn          // 1 in N
-	ChanceInTen          // N in 10
-	ChanceSure           // nearly sure
-)
-
-// ChanceOf tells how the chance p is worded everywhere, with its N: rounded to two figures in "1 in N", whole in "N in
-// 10", which chances above a half are (1 in 1.4 is nothing that people can picture), NaN where there is none.
-func ChanceOf(p float64) (Chance, float64) {
-	switch {
-	case math.IsNaN(p):
-		return ChanceUnknown, math.NaN()
-	case p < 1e-6:
-		return ChanceTiny, math.NaN()
-	case p >= 0.95:
-		return ChanceSure, math.NaN()
-	case p > 0.5:
-		return ChanceInTen, math.Round(10 * p)
-	}
-	n := 1 / p
-	scale := math.Pow(10, math.Floor(math.Log10(n))-1)
-	return ChanceOneIn, math.Round(n/scale) * scale
-}
-
-// OneIn writes a chance as "1 in N", or "N in 10" above a half.
-func OneIn(p float64) string {
-	how, n := ChanceOf(p)
-	switch how {
-	case ChanceTiny:
-		return "under 1 in a million"
-	case ChanceOneIn:
-		return "1 in " + FewFigures(n)
-	case ChanceInTen:
-		return FewFigures(n) + " in 10"
-	case ChanceSure:
-		return "nearly sure"
-	}
-	return "?"
-}
-
-// FewFigures writes the N of [ChanceOf]: with one decimal below ten where that is not 0.
-func FewFigures(n float64) string {
-	if n < 10 {
-		return strings.TrimSuffix(fmt.Sprintf("%.1f", n), ".0")
-	}
-	return fmt.Sprintf("%.0f", n)
 }
 
 func clip(s string, n int) string {

@@ -11,6 +11,8 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
+
+	"lastroad/app/words"
 )
 
 func heading(t string) *widget.Label {
@@ -129,9 +131,4 @@ func firstOf(s ...string) string {
 }
 
 // capital begins a text with a capital letter.
-func capital(s string) string {
-	for i, r := range s {
-		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
-	}
-	return s
-}
+var capital = words.Capital

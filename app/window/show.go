@@ -9,7 +9,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"lastroad/app/plot"
-	"lastroad/app/report"
 	"lastroad/app/units"
 	"lastroad/geo"
 	"lastroad/risk"
@@ -69,15 +68,15 @@ func oddsText(o risk.Odds) string {
 
 // oneIn words a chance as the papers do.
 func oneIn(p float64) string {
-	how, n := report.ChanceOf(p)
+	how, n := risk.ChanceOf(p)
 	switch how {
-	case report.ChanceTiny:
+	case risk.ChanceTiny:
 		return tr("under 1 in a million")
-	case report.ChanceOneIn:
+	case risk.ChanceOneIn:
 		return tr("1 in {{.N}}", with("N", round2(n)))
-	case report.ChanceInTen:
-		return tr("{{.N}} in 10", with("N", report.FewFigures(n)))
-	case report.ChanceSure:
+	case risk.ChanceInTen:
+		return tr("{{.N}} in 10", with("N", risk.FewFigures(n)))
+	case risk.ChanceSure:
 		return tr("nearly sure")
 	}
 	return tr("unknown")

@@ -290,6 +290,9 @@ func digit(c byte) bool { return c >= '0' && c <= '9' }
 
 // Capital begins a text with a capital letter.
 func Capital(s string) string {
+	if s == "" {
+		return ""
+	}
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

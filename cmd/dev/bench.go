@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 
 	"lastroad/cmd/dev/bench"
 )
@@ -10,11 +9,8 @@ import (
 // measure runs the comparisons with peers; what is missing of them is installed first where that is possible, and
 // passed over where it is not.
 func measure(args []string) error {
-	top, err := root()
+	top, err := goToRoot()
 	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
 		return err
 	}
 	if err := need(bench.Packages...); err != nil {

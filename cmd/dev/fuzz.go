@@ -17,15 +17,12 @@ import (
 // fuzz tries every fuzz target for --time (20m) in turn, those whose package and name hold a word given. One finding does
 // not stop the others; Go writes what it found into testdata/fuzz of the package.
 func fuzz(args []string) error {
-	top, err := root()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
+	if _, err := goToRoot(); err != nil {
 		return err
 	}
 	long, words := 20*time.Minute, args
 	if len(args) >= 2 && args[0] == "--time" {
+		var err error
 		if long, err = time.ParseDuration(args[1]); err != nil || long < time.Second {
 			return fmt.Errorf("--time takes how long each target is tried, as 90s or 20m")
 		}

@@ -71,6 +71,15 @@ func root() (string, error) {
 	}
 }
 
+// goToRoot makes the project's folder the one that is worked in.
+func goToRoot() (string, error) {
+	top, err := root()
+	if err != nil {
+		return "", err
+	}
+	return top, os.Chdir(top)
+}
+
 func writeDemo([]string) error {
 	top, err := root()
 	if err != nil {

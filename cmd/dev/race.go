@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"strings"
 	"time"
 )
@@ -11,11 +10,7 @@ import (
 // long as the plain tests, too long for each change: run it before a release and after work on goroutines. The tests run
 // short (a hundred random trips where there are 3000): the detector needs every path once, not every draw.
 func race(args []string) error {
-	top, err := root()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
+	if _, err := goToRoot(); err != nil {
 		return err
 	}
 	if err := need(append(append(append([]string{}, buildPackages...), runPackages...), testPackages...)...); err != nil {

@@ -12,11 +12,8 @@ const tags = "migrated_fynedo"
 
 // test installs what tests need and runs all of them; the first failure ends it.
 func test([]string) error {
-	top, err := root()
+	top, err := goToRoot()
 	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
 		return err
 	}
 	start := time.Now()

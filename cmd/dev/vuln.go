@@ -22,11 +22,7 @@ const (
 // vuln looks for known faults in what the program links, by a database made on this machine: faults of modules end it
 // with an error, those of the standard library are shown, since they go away with the next Go and not by a change here.
 func vuln(args []string) error {
-	top, err := root()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
+	if _, err := goToRoot(); err != nil {
 		return err
 	}
 	if err := need(buildPackages...); err != nil {

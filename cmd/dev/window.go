@@ -15,11 +15,8 @@ import (
 // window builds the program and does in its window what the tests do, then measures it; with the word speed it only
 // measures.
 func window(args []string) error {
-	top, err := root()
+	top, err := goToRoot()
 	if err != nil {
-		return err
-	}
-	if err := os.Chdir(top); err != nil {
 		return err
 	}
 	if err := need(append(append(append([]string{}, buildPackages...), runPackages...), "xvfb", "xdotool", "imagemagick")...); err != nil {
