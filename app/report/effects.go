@@ -23,10 +23,18 @@ func EffectsText(w io.Writer, name string, list []risk.Effect) error {
 		if title == e.Path {
 			title = strings.TrimSuffix(e.Table, ".toml") + ": " + e.Path
 		}
-		wrap(b, fmt.Sprintf("  %+7.2f  ", e.Trip), "           ", fmt.Sprintf("%s; %s: %g (%g to %g) %s [%s]", legsMoved(e, 3), title, e.Central, e.Low, e.High, e.Unit, e.From))
+		wrap(b, fmt.Sprintf("  %7s  ", change(e.Trip, 2)), "           ", fmt.Sprintf("%s; %s: %g (%g to %g)%s [%s]", legsMoved(e, 3), title, e.Central, e.Low, e.High, UnitAfter(e.Unit), e.From))
 	}
 	fmt.Fprintf(b, "%d numbers\n", len(list))
 	return b.Flush()
+}
+
+// UnitAfter is a unit to follow a number; plain ratios have none to show.
+func UnitAfter(u string) string {
+	if u == "1" || u == "" {
+		return ""
+	}
+	return " " + u
 }
 
 // legsMoved names the legs with the largest changes: "leg 5 -2.1, leg 7 -0.4".

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lastroad/app/report"
 	"lastroad/app/trip"
 )
 
@@ -61,7 +62,7 @@ func assumptions(ctx context.Context, args []string, s Streams) int {
 		err = e.Encode(rows)
 	} else {
 		for _, n := range list {
-			fmt.Fprintf(out, "%s %s: %g (%g to %g) %s [%s] %s\n", n.Table, n.Path, n.Central, n.Low, n.High, n.Unit, n.From, n.Source)
+			fmt.Fprintf(out, "%s %s: %g (%g to %g)%s [%s] %s\n", n.Table, n.Path, n.Central, n.Low, n.High, report.UnitAfter(n.Unit), n.From, n.Source)
 		}
 		fmt.Fprintf(out, "%d numbers\n", len(list))
 	}

@@ -99,14 +99,7 @@ func (s Stuck) String() string {
 	if s.Depth == Tread {
 		out = fmt.Sprintf("%.0f kg on %s", s.MassKg, ground)
 	} else {
-		switch {
-		case s.Depth == Body:
-			out = fmt.Sprintf("%.0f kg in %s, %s", s.MassKg, ground, s.Depth)
-		case s.Ground == geo.LedgeRock: // nothing sinks into bare rock: the wheels are caught between steps of it
-			out = fmt.Sprintf("%.0f kg in %s, wedged %s", s.MassKg, ground, s.Depth)
-		default:
-			out = fmt.Sprintf("%.0f kg in %s, sunk %s", s.MassKg, ground, s.Depth)
-		}
+		out = fmt.Sprintf("%.0f kg in %s, %s", s.MassKg, ground, s.sunk())
 	}
 	add := func(b bool, w string) {
 		if b {
@@ -118,6 +111,18 @@ func (s Stuck) String() string {
 	add(s.OnSide, "on its side")
 	add(s.InWater, "in water")
 	return out + ", " + gradeWords(s.Grade)
+}
+
+// sunk says how far it has gone down: "sunk to the hubs". Nothing sinks into bare rock: there the wheels are caught
+// between steps of it.
+func (s Stuck) sunk() string {
+	switch {
+	case s.Depth == Body:
+		return s.Depth.String()
+	case s.Ground == geo.LedgeRock:
+		return "wedged " + s.Depth.String()
+	}
+	return "sunk " + s.Depth.String()
 }
 
 func gradeWords(g float64) string {
@@ -207,11 +212,7 @@ func (t *Tables) pull(s Stuck, words bool) (Pull, error) {
 		f.Low, f.Central, f.High = max(f.Low, g.Low), max(f.Central, g.Central), max(f.High, g.High)
 	}
 	if s.Depth > Tread {
-		name := "sunk " + s.Depth.String()
-		if s.Depth == Body {
-			name = s.Depth.String()
-		}
-		raise(t.Mire[s.Depth.Key()], name)
+		raise(t.Mire[s.Depth.Key()], s.sunk())
 	}
 	if s.Hung {
 		raise(t.Mire["hung"], "hung up")
