@@ -197,7 +197,7 @@ func (w Words) strip() plot.Words {
 	p.Unknown, p.NoDate, p.NoHeights, p.NotJudged = w.T("ground_unknown"), w.T("strip_no_date"), w.T("strip_no_heights"), w.T("strip_not_judged")
 	p.Up, p.Down = w.T("strip_up"), w.T("strip_down")
 	p.NoReturn, p.NoFuel, p.NoWater = w.T("no_return_both"), w.T("no_return_fuel"), w.T("no_return_water")
-	p.Letters = w.T("letters_lost")
+	p.Letters, p.Comma = w.T("letters_lost"), w.units.Comma
 	for g := range geo.NumGrounds {
 		p.Grounds[g] = w.ground(g)
 	}

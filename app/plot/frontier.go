@@ -16,6 +16,7 @@ type FrontierWords struct {
 	Now              string // at the point without anything added
 	Nothing          string // when there is nothing to draw
 	Bound            string // what the hollow marks mean
+	Comma            bool   // numbers are written 1,5 and not 1.5
 }
 
 // FrontierEnglish are the built-in texts.
@@ -89,14 +90,14 @@ func DrawFrontier(c Canvas, points []risk.Pack, p *Palette, st FrontierStyle) {
 		Line(c, hair, a, Pt{f.box.X1, a.Y})
 		t := small
 		t.Align = 1
-		c.Text(Pt{f.box.X0 - 6*f.u, a.Y + 4*f.u}, tickText(v), t)
+		c.Text(Pt{f.box.X0 - 6*f.u, a.Y + 4*f.u}, tickText(v, st.Words.Comma), t)
 	}
 	for _, v := range f.marks {
 		a := f.at(v, f.least)
 		Line(c, hair, a, Pt{a.X, a.Y + 4*f.u})
 		t := small
 		t.Align = 0.5
-		c.Text(Pt{a.X, f.box.Y1 + 17*f.u}, tickText(v), t)
+		c.Text(Pt{a.X, f.box.Y1 + 17*f.u}, tickText(v, st.Words.Comma), t)
 	}
 	t := small
 	t.Align = 1
@@ -127,16 +128,18 @@ func DrawFrontier(c Canvas, points []risk.Pack, p *Palette, st FrontierStyle) {
 	}
 	ink := TextStyle{Size: 12 * f.u, Color: p.Ink, Halo: p.Halo, HaloPx: 2 * f.u}
 	first, last := f.at(points[0].Kg, points[0].Readiness), f.at(points[len(points)-1].Kg, points[len(points)-1].Readiness)
-	c.Text(Pt{first.X + 8*f.u, first.Y + 15*f.u}, fmt.Sprintf("%s: %.1f", st.Words.Now, points[0].Readiness), ink)
+	c.Text(Pt{first.X + 8*f.u, first.Y + 15*f.u}, st.Words.Now+": "+decimals(fmt.Sprintf("%.1f", points[0].Readiness), st.Words.Comma), ink)
 	ink.Align = 1
-	c.Text(Pt{f.box.X1, last.Y - 9*f.u}, fmt.Sprintf("%.1f, %.0f kg", points[len(points)-1].Readiness, points[len(points)-1].Kg), ink)
+	c.Text(Pt{f.box.X1, last.Y - 9*f.u}, decimals(fmt.Sprintf("%.1f", points[len(points)-1].Readiness), st.Words.Comma)+fmt.Sprintf(", %.0f kg", points[len(points)-1].Kg), ink)
 	if hollow {
 		t := small
 		c.Text(Pt{f.box.X0, f.box.Y1 + 32*f.u}, st.Words.Bound, t)
 	}
 }
 
-func tickText(v float64) string { return fmt.Sprintf("%g", math.Round(v*1000)/1000) }
+func tickText(v float64, comma bool) string {
+	return decimals(fmt.Sprintf("%g", math.Round(v*1000)/1000), comma)
+}
 
 // FrontierAt is the index of the point nearest to x, y of a picture of w x h pixels drawn with the same scale,
 // within 12 units; -1 when there is none.

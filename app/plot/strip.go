@@ -4,7 +4,6 @@ import (
 	"image/color"
 	"math"
 	"slices"
-	"strconv"
 
 	"lastroad/geo"
 	"lastroad/risk"
@@ -65,6 +64,7 @@ type Words struct {
 	Up, Down                                                      string
 	Letters                                                       string // what stands in a foot when letters were lost; "" for nothing
 	NoReturn, NoFuel, NoWater                                     string // points of no return: in fuel and water, in one
+	Comma                                                         bool   // numbers are written 1,5 and not 1.5
 	// Grounds are the names of the ground classes; an empty one stands for the English name.
 	Grounds [geo.NumGrounds]string
 }
@@ -381,7 +381,7 @@ func (d *stripPen) axis(top, bottom float32) {
 	for k := math.Ceil(d.r.FromM / unitM / step); k*step*unitM <= d.r.ToM*(1+1e-9); k++ {
 		x := d.x(k * step * unitM)
 		Line(d.c, Stroke{Width: d.u, Color: d.p.SoftInk}, Pt{x, top}, Pt{x, top + 4*d.u})
-		d.c.Text(Pt{x, top + 15*d.u}, strconv.FormatFloat(math.Round(k*step*1e4)/1e4, 'f', -1, 64), t)
+		d.c.Text(Pt{x, top + 15*d.u}, d.number(math.Round(k*step*1e4)/1e4), t)
 	}
 	t.Align = 0
 	d.c.Text(Pt{d.x1 + 18*d.u, top + 15*d.u}, name, t)

@@ -4,6 +4,7 @@ import (
 	"image/color"
 	"math"
 	"strconv"
+	"strings"
 
 	"lastroad/geo"
 	"lastroad/risk"
@@ -64,7 +65,28 @@ func (d *stripPen) value(y float32, s string, bold bool) {
 	if bold {
 		t.Bold, t.Size, t.Color = true, 13*d.u, d.p.Ink
 	}
-	d.c.Text(Pt{d.x1 + 7*d.u, y + 0.36*t.Size}, s, t)
+	d.besides(y+0.36*t.Size, s, t)
+}
+
+// number writes v with the decimals that it has.
+func (d *stripPen) number(v float64) string {
+	return decimals(strconv.FormatFloat(v, 'f', -1, 64), d.st.Words.Comma)
+}
+
+// decimals puts a comma for the point of a number where the language writes one.
+func decimals(number string, comma bool) string {
+	if comma {
+		return strings.Replace(number, ".", ",", 1)
+	}
+	return number
+}
+
+// besides writes in the room on the right of the bands, smaller where it is too wide for it.
+func (d *stripPen) besides(y float32, s string, t TextStyle) {
+	if w, room := d.c.TextWidth(s, t), (StripRight-8)*d.u; w > room {
+		t.Size *= room / w
+	}
+	d.c.Text(Pt{d.x1 + 7*d.u, y}, s, t)
 }
 
 // none says in the middle of an empty band why it is empty; other names keep clear of that.
@@ -99,7 +121,7 @@ func (d *stripPen) height(r Rect) {
 	y := func(v float64) float32 { return r.Y1 - float32((v-lo+pad)/(hi-lo+2*pad))*r.H() }
 	for _, v := range ticks(lo*k, hi*k, int(r.H()/(17*d.u))) {
 		d.rule(y(v / k))
-		d.value(y(v/k), strconv.FormatFloat(v, 'f', -1, 64), false)
+		d.value(y(v/k), d.number(v), false)
 	}
 	d.area(cols, r.Y1, y, fade(d.p.SoftInk, 0.28))
 	d.outline(cols, y, Stroke{Width: 1.5 * d.u, Color: d.p.Ink})
@@ -163,20 +185,16 @@ func (d *stripPen) road(r Rect) {
 		unitM, unit = metresPerMile, "mi"
 	}
 	d.label(r, d.st.Words.Road, unit)
-	d.rooted(r, d.columns(func(s *geo.Sample) float64 { return s.RoadM / unitM }), []float64{0.1, 0.5, 1, 2, 5, 10, 20, 50, 100}, d.p.WayOut, func(v float64) string {
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	})
+	d.rooted(r, d.columns(func(s *geo.Sample) float64 { return s.RoadM / unitM }), []float64{0.1, 0.5, 1, 2, 5, 10, 20, 50, 100}, d.p.WayOut)
 }
 
 // walk: minutes on foot to a maintained road.
 func (d *stripPen) walk(r Rect) {
 	d.label(r, d.st.Words.Walk, d.st.Words.Hours)
-	d.rooted(r, d.columns(func(s *geo.Sample) float64 { return s.WalkMin / 60 }), []float64{0.25, 0.5, 1, 2, 4, 8, 16, 32, 64}, d.p.Help, func(v float64) string {
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	})
+	d.rooted(r, d.columns(func(s *geo.Sample) float64 { return s.WalkMin / 60 }), []float64{0.25, 0.5, 1, 2, 4, 8, 16, 32, 64}, d.p.Help)
 }
 
-func (d *stripPen) rooted(r Rect, cols []column, marks []float64, col color.NRGBA, write func(float64) string) {
+func (d *stripPen) rooted(r Rect, cols []column, marks []float64, col color.NRGBA) {
 	_, hi, ok := span(cols)
 	if !ok {
 		d.none(r, d.st.Words.Unknown)
@@ -192,7 +210,7 @@ func (d *stripPen) rooted(r Rect, cols []column, marks []float64, col color.NRGB
 			// The lowest figure stands on the floor, not half below it.
 			label := min(at, r.Y1-5*d.u)
 			if last-label > 11*d.u && at > r.Y0-2*d.u {
-				d.value(label, write(v), false)
+				d.value(label, d.number(v), false)
 				last = label
 			}
 		}
@@ -389,7 +407,7 @@ func (d *stripPen) supplies(r Rect) {
 	d.value(r.Y0+5*d.u, strconv.Itoa(int(math.Round(hiF)))+" "+d.st.Words.Fuel, false)
 	if r.H() > 24*d.u {
 		t := d.text(10.5, d.p.Water)
-		d.c.Text(Pt{d.x1 + 7*d.u, r.Y1 - 2*d.u}, strconv.Itoa(int(math.Round(hiW)))+" "+d.st.Words.Water, t)
+		d.besides(r.Y1-2*d.u, strconv.Itoa(int(math.Round(hiW)))+" "+d.st.Words.Water, t)
 	}
 }
 

@@ -47,7 +47,7 @@ func newFrontierView(points []risk.Pack, pick func(int)) *frontierView {
 
 func frontierWords() plot.FrontierWords {
 	return plot.FrontierWords{Added: tr("added, kg"), Readiness: tr("readiness of the trip"), Now: tr("as it is"),
-		Nothing: tr("nothing in the catalogue would win a point"), Bound: tr("hollow: the search was cut short")}
+		Nothing: tr("nothing in the catalogue would win a point"), Bound: tr("hollow: the search was cut short"), Comma: decimalComma()}
 }
 
 // CreateRenderer implements fyne.Widget.

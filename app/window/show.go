@@ -53,6 +53,7 @@ func stripWords() plot.Words {
 	return plot.Words{
 		Grounds:   grounds,
 		Letters:   lettersNote(),
+		Comma:     decimalComma(),
 		Readiness: tr("Readiness"), Height: tr("Height"), Grade: tr("Grade"), Road: tr("To a maintained road"),
 		Walk: tr("Walk out"), Ground: tr("Ground"), Light: tr("Light"), Supplies: tr("Fuel and water"), Fuel: tr("fuel"),
 		Water: tr("water"), Unknown: tr("unknown"), NoDate: tr("set a start time to see the light"),
