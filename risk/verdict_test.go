@@ -527,8 +527,16 @@ func ExampleJudge() {
 
 // Bound: two seconds for 20 candidates, exact, everything else of the advice included.
 func BenchmarkAdvise20(b *testing.B) {
+	for _, together := range []bool{false, true} {
+		b.Run(map[bool]string{false: "alone", true: "together"}[together], func(b *testing.B) { advise20(b, together) })
+	}
+}
+
+func advise20(b *testing.B, together bool) {
+	tr := usualTrip()
+	tr.Together = together
 	for b.Loop() {
-		a, err := Advise(context.Background(), desert(), usualTrip(), cat(b), PackLimit{PayloadKg: 80}, Options{})
+		a, err := Advise(context.Background(), desert(), tr, cat(b), PackLimit{PayloadKg: 80}, Options{})
 		if err != nil || !a.Best.Exact {
 			b.Fatal("not exact", err)
 		}
