@@ -178,10 +178,11 @@ func TestKilledOnAFullDisk(t *testing.T) {
 		path := filepath.Join(dir, "loop.trip")
 		for i := 0; ; i++ {
 			small.Plan.Trip.Name = fmt.Sprintf("version %d", i)
-			if err := j.Write(small, "x"); err != nil {
+			// The file first: it makes room where the process before this one was killed amid a big one.
+			if err := small.WriteFile(path); err != nil {
 				t.Fatal(err)
 			}
-			if err := small.WriteFile(path); err != nil {
+			if err := j.Write(small, "x"); err != nil {
 				t.Fatal(err)
 			}
 			fmt.Printf("wrote %d\n", i)
@@ -230,6 +231,43 @@ func TestKilledOnAFullDisk(t *testing.T) {
 		t.Errorf("only %d of %d kills came after a save: the test proves little", after, n)
 	}
 	t.Logf("%d kills on a full disk (%s), %d after a save", n, how, after)
+}
+
+// What a save that was killed left behind takes no room from the next, nor does what a killed window left of its journal.
+func TestLeftoversMakeRoom(t *testing.T) {
+	dir := t.TempDir()
+	if fullDisk(t, dir, 160) != "disk" {
+		t.Skip("no small disk can be mounted here")
+	}
+	t.Setenv("LASTROAD_STATE", filepath.Join(dir, "state"))
+	path := filepath.Join(dir, "loop.trip")
+	s := demoSaved(t)
+	s.Route, s.Survey = []byte("<gpx/>"), nil
+	if err := os.MkdirAll(filepath.Join(dir, "state", "journal"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for name, do := range map[string]func() error{
+		filepath.Join(dir, ".loop.trip12345"):          func() error { return s.WriteFile(path) },
+		filepath.Join(dir, ".loop.trip.previous12345"): func() error { return s.WriteFile(path) },
+		filepath.Join(dir, "state", "journal", ".000.trip12345"): func() error {
+			j, err := NewJournal()
+			if err != nil {
+				return err
+			}
+			defer j.Close()
+			return j.Write(s, path)
+		},
+	} {
+		if err := os.WriteFile(name, unpackable(400<<10), 0o600); err == nil {
+			t.Fatal("more fitted on the disk than it holds")
+		}
+		if err := do(); err != nil {
+			t.Errorf("with %s left: %v", filepath.Base(name), err)
+		}
+		if _, err := os.Stat(name); err == nil {
+			t.Errorf("%s still lies about", filepath.Base(name))
+		}
+	}
 }
 
 // unpackable are bytes that do not pack.

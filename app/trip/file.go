@@ -143,6 +143,7 @@ func (s Saved) WriteFile(path string) error {
 	if _, err := DecodeSaved(bytes.NewReader(b.Bytes()), int64(b.Len()), filepath.Base(path)); err != nil {
 		return fmt.Errorf("the trip was not saved, it would not open again: %w", err)
 	}
+	sweep(path, backupOf(path))
 	if old, err := os.ReadFile(path); err == nil && !bytes.Equal(old, b.Bytes()) {
 		if err := maybe.WriteFile(backupOf(path), old, 0o644); err != nil {
 			return saveError(backupOf(path), err)
@@ -153,18 +154,18 @@ func (s Saved) WriteFile(path string) error {
 	if err := maybe.WriteFile(path, b.Bytes(), 0o644); err != nil {
 		return saveError(path, err)
 	}
-	sweep(path)
-	sweep(backupOf(path))
 	return nil
 }
 
-// sweep removes what a save of path that was killed half-way left: the writer's temporary files are
-// named with a dot before and digits behind.
-func sweep(path string) {
-	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"[0-9]*"))
-	for _, l := range left {
-		if strings.Trim(strings.TrimPrefix(filepath.Base(l), "."+filepath.Base(path)), "0123456789") == "" {
-			os.Remove(l)
+// sweep removes what writes of paths that were killed half-way left, before the next: on a full disk it would lack the
+// room they take. The writer's temporary files are named with a dot before and digits behind.
+func sweep(paths ...string) {
+	for _, path := range paths {
+		left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"[0-9]*"))
+		for _, l := range left {
+			if strings.Trim(strings.TrimPrefix(filepath.Base(l), "."+filepath.Base(path)), "0123456789") == "" {
+				os.Remove(l)
+			}
 		}
 	}
 }

@@ -67,6 +67,7 @@ func NewJournal() (*Journal, error) {
 			lock.Unlock()
 			continue
 		}
+		sweep(path, path+"."+journalPath)
 		return &Journal{path: path, lock: lock}, nil
 	}
 	return nil, fmt.Errorf("no free journal in %s", dir)
@@ -82,14 +83,13 @@ func (j *Journal) Write(s Saved, file string) error {
 	if bytes.Equal(b.Bytes(), j.last) {
 		return nil
 	}
+	sweep(j.path, j.path+"."+journalPath)
 	if err := maybe.WriteFile(j.path+"."+journalPath, []byte(file), 0o600); err != nil {
 		return err
 	}
 	if err := maybe.WriteFile(j.path, b.Bytes(), 0o600); err != nil {
 		return err
 	}
-	sweep(j.path)
-	sweep(j.path + "." + journalPath)
 	j.last = append(j.last[:0], b.Bytes()...)
 	return nil
 }
@@ -119,6 +119,7 @@ func Crashed() (left []Unsaved, problems []string) {
 		if err != nil || !ok {
 			continue // a living window
 		}
+		sweep(n, n+"."+journalPath)
 		s, err := ReadSaved(n)
 		lock.Unlock()
 		if err != nil {

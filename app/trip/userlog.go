@@ -243,6 +243,7 @@ func ChangeLog(change func(*UserLog) error) (UserLog, error) {
 	if _, err := DecodeLog(data, filepath.Base(path)); err != nil {
 		return UserLog{}, err
 	}
+	sweep(path, backupOf(path))
 	if old, err := os.ReadFile(path); err == nil && !bytes.Equal(old, data) {
 		if err := maybe.WriteFile(backupOf(path), old, 0o600); err != nil {
 			return UserLog{}, saveError(path, err)
@@ -251,8 +252,6 @@ func ChangeLog(change func(*UserLog) error) (UserLog, error) {
 	if err := maybe.WriteFile(path, data, 0o600); err != nil {
 		return UserLog{}, saveError(path, err)
 	}
-	sweep(path)
-	sweep(backupOf(path))
 	return l, nil
 }
 
