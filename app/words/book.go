@@ -34,30 +34,39 @@ type said struct {
 	depth int // how deep in other texts it was tried: what failed there may still be known farther out
 }
 
-var books = sync.OnceValue(func() map[string]*Book {
+// books make each language's book when it is first asked for: a window in one language need not wait for the others.
+var books = func() map[string]func() *Book {
+	m := map[string]func() *Book{}
+	for i, l := range Languages {
+		m[l] = sync.OnceValue(func() *Book { return bookOf(i) })
+	}
+	return m
+}()
+
+// bookOf makes the book of a language by its number. The English one leaves texts as they are and needs none.
+func bookOf(language int) *Book {
+	b := &Book{lang: Languages[language], names: map[string]string{}}
+	if language == 0 {
+		return b
+	}
 	table, err := read(assets.Words())
 	if err != nil {
 		panic("words: " + err.Error()) // built in and tested
 	}
-	m := map[string]*Book{}
-	for i, l := range Languages {
-		b := &Book{lang: l, names: map[string]string{}}
-		for _, row := range table {
-			if !strings.Contains(row[0], "%") {
-				b.names[row[0]] = row[i]
-				continue
-			}
-			p, err := compile(row[0], row[i])
-			if err != nil {
-				panic("words: " + err.Error())
-			}
-			b.patterns = append(b.patterns, p)
+	for _, row := range table {
+		if !strings.Contains(row[0], "%") {
+			b.names[row[0]] = row[language]
+			continue
 		}
-		sort.SliceStable(b.patterns, func(x, y int) bool { return b.patterns[x].fixed > b.patterns[y].fixed })
-		m[l] = b
+		p, err := compile(row[0], row[language])
+		if err != nil {
+			panic("words: " + err.Error())
+		}
+		b.patterns = append(b.patterns, p)
 	}
-	return m
-})
+	sort.SliceStable(b.patterns, func(x, y int) bool { return b.patterns[x].fixed > b.patterns[y].fixed })
+	return b
+}
 
 // read takes the lines of the words apart: one row a line, the languages in their order between tabs; lines
 // that begin with # and the head line are passed over.
@@ -87,10 +96,10 @@ func In(lang string) *Book {
 	if i := strings.IndexAny(lang, "-_."); i >= 0 {
 		lang = lang[:i]
 	}
-	if b, ok := books()[lang]; ok {
-		return b
+	if b, ok := books[lang]; ok {
+		return b()
 	}
-	return books()["en"]
+	return books["en"]()
 }
 
 // Lang is the book's language.
