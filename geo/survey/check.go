@@ -26,21 +26,18 @@ func strict(data []byte, into any) error {
 	return nil
 }
 
-func decodeSamples(data []byte) ([]geo.Sample, error) {
-	if len(data) == 0 {
+// decodeSamples takes the columns out of raw, which has been read as JSON, and puts them together.
+func decodeSamples(raw map[string]json.RawMessage) ([]geo.Sample, error) {
+	if len(raw) == 0 {
 		return nil, errors.New("no samples")
 	}
-	var raw map[string]json.RawMessage
-	if err := json.Unmarshal(data, &raw); err != nil {
-		return nil, fmt.Errorf("samples: %w", err)
-	}
-	take := func(key string, into any) error {
+	take := func(key string, into json.Unmarshaler) error {
 		b, ok := raw[key]
 		if !ok {
 			return fmt.Errorf("samples: %s is missing", key)
 		}
 		delete(raw, key)
-		if err := json.Unmarshal(b, into); err != nil {
+		if err := into.UnmarshalJSON(b); err != nil {
 			return fmt.Errorf("samples: %s: %w", key, err)
 		}
 		return nil

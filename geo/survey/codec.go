@@ -215,7 +215,20 @@ func Decode(data []byte) (*geo.Survey, error) {
 	return s, nil
 }
 
-func decode(data []byte) (*geo.Survey, error) {
+// fileIn is the file as it is read: with the columns of the samples apart, so that none of them is walked more often
+// than need be.
+type fileIn struct {
+	file
+	Samples map[string]json.RawMessage `json:"samples"`
+}
+
+// readFile reads the file strictly. What is wrong with a file of another version is its version, whatever else it holds.
+func readFile(data []byte) (*fileIn, error) {
+	var f fileIn
+	err := strict(data, &f)
+	if err == nil && f.Schema == Schema {
+		return &f, nil
+	}
 	var version struct {
 		Schema *int `json:"survey_schema"`
 	}
@@ -228,15 +241,18 @@ func decode(data []byte) (*geo.Survey, error) {
 	if *version.Schema != Schema {
 		return nil, fmt.Errorf("schema %d is not known; this program reads %d", *version.Schema, Schema)
 	}
-	var f file
-	if err := strict(data, &f); err != nil {
+	return nil, err
+}
+
+func decode(data []byte) (*geo.Survey, error) {
+	f, err := readFile(data)
+	if err != nil {
 		return nil, err
 	}
 	s := &geo.Survey{StepM: f.StepM, Grounds: f.Grounds, Ways: f.Ways, Legs: f.Legs, Premises: f.Premises, Sources: f.Sources, Notes: f.Notes}
 	if !(f.StepM >= 0) {
 		return nil, fmt.Errorf("step of %g m", f.StepM)
 	}
-	var err error
 	if s.Route, err = decodeRoute(&f.Route); err != nil {
 		return nil, fmt.Errorf("route: %w", err)
 	}
