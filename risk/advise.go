@@ -273,7 +273,7 @@ func (st *study) helpsWaiting(item int, q float64) bool {
 	a, c := 0.0, 0.0
 	for e := range st.cat.Events {
 		a += sum(st.baseOf(e))
-		c += sum(v.weigh(e, &b, false).u)
+		c += v.weightOf(e, &b)
 	}
 	return c < a*(1-1e-9)
 }
@@ -398,7 +398,7 @@ func (p *packer) loss(e int, members []int, sub uint32) float64 {
 		st = p.st.withWait(&wb)
 		p.variants[w] = st
 	}
-	return sum(st.weigh(e, &b, false).u)
+	return st.weightOf(e, &b)
 }
 
 func (p *packer) readiness(loss float64) float64 {
@@ -559,8 +559,8 @@ func (st *study) sampleGains(a *Advice) {
 	try := func(s *Suggestion) {
 		b := newBundle(st.cat, portions(st.cat, s.Items))
 		v := st.withWait(&b)
-		solo, both, x := st.outfits(&b)
-		m := v.builder(x, solo, both, -1, nil).build()
+		q := st.equip(&b)
+		m := v.builder(q.x, q.solo, q.both, -1, nil).build()
 		with, err := coverage.Spread(st.ctx, m, coverage.Draw(m, n, st.opts.seed()))
 		if err != nil {
 			return

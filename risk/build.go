@@ -303,6 +303,16 @@ func (b *builder) build() *coverage.Model {
 	return &b.m
 }
 
+// classesOf makes the classes of some situations, in their order, and the things that they ask for.
+func (b *builder) classesOf(sit []situation) ([]coverage.Class, []coverage.Thing) {
+	b.m.Cells, b.m.Pieces, b.m.Classes = b.room.cells[:0], b.room.pieces[:0], b.room.classes[:0]
+	for _, s := range sit {
+		b.class(s)
+	}
+	b.giveBack()
+	return b.m.Classes, b.m.Things
+}
+
 // placed reports whether it matters on which ground and grade a trouble happens: it asks for a pull, or it may
 // be ended by towing with the second vehicle.
 func (b *builder) placed(e int) bool {

@@ -237,70 +237,55 @@ func pulled(cat *catalogue.Catalogue, o *outfit, method string, s recovery.Stuck
 		return strength{Margin: math.NaN(), Fails: "no second vehicle"}
 	}
 	key := planKey{method, "", s}
-	if st, ok := o.memo.plan(o.plans, key); ok {
+	if st, ok := o.memo.plan(o.pulls, key); ok {
 		return st
 	}
 	best := strength{Margin: math.NaN(), Fails: "no strap with a known rating"}
-	for _, strap := range o.kit.Gear {
-		if strap.Kind != recovery.KineticStrap && strap.Kind != recovery.Strap && strap.Kind != recovery.ExtRope {
+	for _, strap := range o.tether.straps {
+		if method == "kinetic" && strap.Kind != recovery.KineticStrap {
 			continue
 		}
-		if method == "kinetic" && strap.Kind != recovery.KineticStrap || cat.Recovery.Bears(strap).Refused != "" {
-			continue
-		}
-		var st strength
 		if method == "kinetic" {
-			st = snatch(cat, o, s, strap)
+			best = best.or(snatch(cat, o.tether, s, strap))
 		} else {
-			st = tug(cat, o, s, strap)
-		}
-		if st.OK && (!best.OK || st.Margin > best.Margin) || !best.OK && math.IsNaN(best.Margin) {
-			best = st
+			best = best.or(tug(cat, o.tether, s, strap))
 		}
 	}
-	o.memo.keep(o.plans, key, best)
+	o.memo.keep(o.pulls, key, best)
 	return best
 }
 
-// strongest returns the strongest piece of the given kinds at a place of which there are at least n.
-func strongest(cat *catalogue.Catalogue, gear []recovery.Gear, n int, partner bool, kinds ...recovery.Kind) (g recovery.Gear, kn float64) {
-	for _, x := range gear {
-		for _, k := range kinds {
-			if x.Kind == k && max(1, x.Count) >= n && (x.Place == "partner") == partner {
-				if b := cat.Recovery.Bears(x); b.Refused == "" && b.KN > kn {
-					g, kn = x, b.KN
-				}
-			}
-		}
+// or is the better of two ways: one that holds, by its margin; while none does, the first that has a margin, whose
+// words say best what is short.
+func (s strength) or(other strength) strength {
+	if other.OK && (!s.OK || other.Margin > s.Margin) || !s.OK && math.IsNaN(s.Margin) {
+		return other
 	}
-	return g, kn
+	return s
 }
 
 // tug is a steady pull: the second vehicle's grip and the stuck one's own driven wheels against the pull
 // asked for; strap, connectors and both points against the whole of it.
-func tug(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.Gear) strength {
+func tug(cat *catalogue.Catalogue, t *tether, s recovery.Stuck, strap recovery.Gear) strength {
 	pull, err := cat.Recovery.PullKN(s)
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}
-	drawn, err := cat.Recovery.Tug(ladenKg(&o.partner.Vehicle), s.Ground, s.Grade, drivenShare(&o.partner.Vehicle))
+	drawn, err := cat.Recovery.Tug(t.theirKg, s.Ground, s.Grade, t.theirShare)
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}
-	own := cat.Recovery.Traction.Of(s.Ground).Low * recovery.KN(o.massKg) * drivenShare(o.vehicle)
-	return chained(cat, o, strap, pull.CentralKN, "grip of the second vehicle", drawn.CentralKN+own)
+	own := cat.Recovery.Traction.Of(s.Ground).Low * recovery.KN(t.massKg) * t.driven
+	return t.chained(cat, strap, pull.CentralKN, "grip of the second vehicle", drawn.CentralKN+own)
 }
 
 // chained sets what the second vehicle's wheels give, and a strap with its connectors and both points, against
 // the force asked for.
-func chained(cat *catalogue.Catalogue, o *outfit, strap recovery.Gear, need float64, weak string, limit float64) strength {
+func (t *tether) chained(cat *catalogue.Catalogue, strap recovery.Gear, need float64, weak string, limit float64) strength {
 	links := []struct {
 		name string
 		kn   float64
-	}{{strap.Title(), cat.Recovery.Bears(strap).KN}, {"pair of connectors", 0}, {"own recovery point", 0}, {"second vehicle's recovery point", 0}}
-	_, links[1].kn = strongest(cat, o.kit.Gear, 2, false, recovery.Shackle, recovery.SoftShackle)
-	_, links[2].kn = strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
-	_, links[3].kn = strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+	}{{strap.Title(), cat.Recovery.Bears(strap).KN}, {"pair of connectors", t.connectorsKN}, {"own recovery point", t.ownKN}, {"second vehicle's recovery point", t.theirsKN}}
 	for _, l := range links {
 		if l.kn <= 0 {
 			return strength{Margin: math.NaN(), Fails: "no " + l.name + " with a known rating"}
@@ -330,21 +315,18 @@ func drivenShare(v *Vehicle) float64 {
 // trotting pace (1.6 to 8 km/h).
 var snatchKmh = []float64{3, 5, 6.5, 8}
 
-func snatch(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recovery.Gear) strength {
-	own, _ := strongest(cat, o.kit.Gear, 1, false, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
-	theirs, _ := strongest(cat, o.kit.Gear, 1, true, recovery.FramePoint, recovery.BoltedPoint, recovery.Receiver)
+func snatch(cat *catalogue.Catalogue, t *tether, s recovery.Stuck, strap recovery.Gear) strength {
 	best := strength{Margin: math.NaN(), Fails: "no rated recovery point on both vehicles"}
-	if own.Kind == "" || theirs.Kind == "" {
+	if t.ownKN <= 0 || t.theirsKN <= 0 {
 		return best
 	}
-	for _, kind := range []recovery.Kind{recovery.SoftShackle, recovery.Shackle} {
-		link, kn := strongest(cat, o.kit.Gear, 2, false, kind)
-		if kn <= 0 {
+	for i, link := range t.links {
+		if t.linkKN[i] <= 0 {
 			continue
 		}
 		for _, v := range snatchKmh {
-			k, err := cat.Recovery.Kinetic(recovery.KineticAsk{Stuck: s, StuckGVMKg: o.vehicle.GVMKg, TugKg: ladenKg(&o.partner.Vehicle), TugGVMKg: o.partner.Vehicle.GVMKg,
-				Gear: strap, Points: []recovery.Gear{own, theirs, link}, SpeedKmh: v})
+			k, err := cat.Recovery.Kinetic(recovery.KineticAsk{Stuck: s, StuckGVMKg: t.gvmKg, TugKg: t.theirKg, TugGVMKg: t.theirGVMKg,
+				Gear: strap, Points: []recovery.Gear{t.own, t.theirs, link}, SpeedKmh: v})
 			if err != nil {
 				return strength{Margin: math.NaN(), Fails: err.Error()}
 			}
@@ -354,9 +336,7 @@ func snatch(cat *catalogue.Catalogue, o *outfit, s recovery.Stuck, strap recover
 					st.Fails = c.Title + ": " + c.Text
 				}
 			}
-			if st.OK && (!best.OK || st.Margin > best.Margin) || !best.OK && math.IsNaN(best.Margin) {
-				best = st
-			}
+			best = best.or(st)
 		}
 	}
 	return best

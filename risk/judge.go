@@ -90,7 +90,7 @@ type study struct {
 	w   *coverage.Work
 	res coverage.Result
 
-	soft  *exposure // with tyres let down, when a bundle makes that possible
+	other *otherLoads
 	memo  *Memo
 	tried map[int]*options
 	gains map[string][]float64
@@ -118,7 +118,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	if err := checkTrip(&t); err != nil {
 		return nil, err
 	}
-	st := &study{ctx: ctx, survey: s, given: t, cat: cat, opts: opts, memo: opts.Memo, tried: map[int]*options{}, gains: map[string][]float64{}}
+	st := &study{ctx: ctx, survey: s, given: t, cat: cat, opts: opts, memo: opts.Memo, other: &otherLoads{}, tried: map[int]*options{}, gains: map[string][]float64{}}
 	if st.memo == nil {
 		st.memo = &Memo{}
 	}

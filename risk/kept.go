@@ -3,6 +3,7 @@ package risk
 import (
 	"encoding/binary"
 	"math"
+	"slices"
 	"sync"
 
 	"lastroad/geo"
@@ -174,11 +175,17 @@ func (st *study) shared(o *outfit) *outfit {
 		b = appendFloat(b, ofIndex(o.count, i, ok))
 	}
 	o.hands = st.memo.number(string(b))
+	hands := len(b)
 	b = append(b, kit...)
 	if o.vehicle.Automatic {
 		b = append(b, 'a')
 	}
 	o.gear = st.memo.number(string(b))
+	if o.tether != nil {
+		tied := append([]byte("tether"), o.tether.key()...)
+		o.pulls = st.memo.kit(st.cat.Recovery, string(tied))
+		o.tied = st.memo.number(string(append(tied, b[:hands]...)))
+	}
 	return o
 }
 
@@ -189,10 +196,22 @@ func ofIndex(v []float64, i int, ok bool) float64 {
 	return v[i]
 }
 
-// byHand are the methods that ask for no chain of forces between vehicles, winches and anchors.
-var byHand = map[string]bool{"dig": true, "boards": true, "jack": true}
+func bit(v bool) byte {
+	if v {
+		return 1
+	}
+	return 0
+}
 
-// recipeKey adds what a recipe asks of an outfit.
+// byHand are the methods that ask for no chain of forces between vehicles, winches and anchors; byPartner those that ask
+// the second vehicle's wheels for all of it.
+var (
+	byHand    = map[string]bool{"dig": true, "boards": true, "jack": true}
+	byPartner = map[string]bool{"tow": true, "tug": true, "kinetic": true}
+)
+
+// recipeKey adds what a recipe asks of an outfit, and no more than that: what does not decide anything is left out, so
+// that outfits in which a recipe comes out the same share what was worked out.
 func recipeKey(b []byte, cat *catalogue.Catalogue, o *outfit, ri int) []byte {
 	r := &cat.Recipes[ri]
 	b = appendFloat(b, r.Minutes.Central)
@@ -207,20 +226,28 @@ func recipeKey(b []byte, cat *catalogue.Catalogue, o *outfit, ri int) []byte {
 		flags |= 4
 	}
 	b = append(b, flags)
-	switch {
-	case r.Method == "" || r.Method == "air_down" || r.Method == "walk":
-	case byHand[r.Method]:
-		b = binary.LittleEndian.AppendUint32(b, o.hands)
-	default:
-		b = binary.LittleEndian.AppendUint32(b, o.gear)
-	}
+	tried := !(r.Partner && o.partner == nil) && o.people >= r.People && !(r.Skill >= 0 && !o.skill[r.Skill] && r.Unskilled == 0)
 	for _, need := range r.Needs {
+		met := slices.ContainsFunc(need, func(a catalogue.Portion) bool { return o.has(a) })
+		tried = tried && met
+		b = append(b, bit(met))
 		for _, a := range need {
-			b = appendFloat(b, o.count[a.Item])
-			if cat.Items[a.Item].UsedUp {
-				b = appendFloat(b, o.surplus[a.Item])
+			if met {
+				b = append(b, bit(o.has(a)))
+			} else {
+				b = appendFloat(b, o.count[a.Item])
 			}
 		}
+	}
+	// The forces are reckoned only where nothing else is in the way.
+	switch {
+	case !tried || r.Method == "" || r.Method == "air_down" || r.Method == "walk":
+	case byHand[r.Method]:
+		b = binary.LittleEndian.AppendUint32(b, o.hands)
+	case byPartner[r.Method]:
+		b = binary.LittleEndian.AppendUint32(b, o.tied)
+	default:
+		b = binary.LittleEndian.AppendUint32(b, o.gear)
 	}
 	return b
 }
@@ -233,21 +260,27 @@ func (b *builder) madeOf(e int) *classesMade {
 	if b.made[e] != nil {
 		return b.made[e]
 	}
+	k := b.madeKey(b.key[:0], e, b.solo, b.both)
+	b.key = k
+	b.made[e] = b.memo.made(k)
+	return b.made[e]
+}
+
+// madeKey adds all that the classes of an event hang on with some outfits, of which both may be nil.
+func (b *builder) madeKey(k []byte, e int, solo, both *outfit) []byte {
 	cat := b.x.cat
 	own, partner := b.beta(e)
-	k := binary.LittleEndian.AppendUint32(b.key[:0], b.tables)
+	k = binary.LittleEndian.AppendUint32(k, b.tables)
 	k = binary.LittleEndian.AppendUint32(k, uint32(e))
 	k = appendFloat(appendFloat(k, own.Central), partner.Central)
 	for _, ri := range b.byEvent[e] {
 		k = appendFloat(k, cat.Recipes[ri].Chance.Central)
-		k = recipeKey(k, cat, b.solo, ri)
-		if b.both != nil {
-			k = recipeKey(k, cat, b.both, ri)
+		k = recipeKey(k, cat, solo, ri)
+		if both != nil {
+			k = recipeKey(k, cat, both, ri)
 		}
 	}
-	b.key = k
-	b.made[e] = b.memo.made(k)
-	return b.made[e]
+	return k
 }
 
 // triesOf is where the trials of a recipe are kept for an outfit, 0 alone and 1 together.

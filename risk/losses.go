@@ -6,75 +6,7 @@ import (
 	"strconv"
 
 	"lastroad/risk/catalogue"
-	"lastroad/risk/coverage"
 )
-
-// weighed is the weighted trouble of one event on every piece, under ever better assumptions.
-type weighed struct {
-	u     []float64 // as it is
-	stock []float64 // with stocks that never run out
-	help  []float64 // and help always in time
-}
-
-// outfits are the party's things with a bundle added: alone, and with the second vehicle.
-func (st *study) outfits(b *bundle) (solo, both *outfit, x *exposure) {
-	if b == nil {
-		return st.solo, st.both, st.x
-	}
-	p := st.trip.Party
-	p.Load = append(append([]LoadItem(nil), p.Load...), b.loadItems(st.cat)...)
-	solo = st.shared(alone(st.cat, &p))
-	if st.both != nil {
-		both = st.shared(solo.with(st.cat, st.trip.Partner, st.partner.spare))
-	}
-	x = st.x
-	if letsDown(st.cat, solo) && !st.x.soft {
-		if st.soft == nil {
-			st.soft = expose(st.bare, &st.trip, true, st.memo, nil)
-			st.soft.addFuel(st.x)
-		}
-		x = st.soft
-	}
-	return solo, both, x
-}
-
-// weigh works out event e with a bundle added; nil is as it is.
-func (st *study) weigh(e int, b *bundle, full bool) weighed {
-	solo, both, x := st.outfits(b)
-	bd := st.builder(x, solo, both, e, nil)
-	bd.central = true
-	m := bd.build()
-	m.Running = make([][]float64, len(m.Things))
-	for t := range m.Things {
-		m.Running[t] = make([]float64, len(st.x.pieces)+1)
-		if i := bd.item[t]; i >= 0 {
-			m.Running[t] = st.need[i]
-		}
-	}
-	w := coverage.NewWork(m)
-	var out weighed
-	collect := func(a coverage.Assume) []float64 {
-		w.Assume(a)
-		w.Evaluate()
-		u := make([]float64, len(m.Pieces))
-		for i := range m.Pieces {
-			for j := m.Pieces[i].First; j < m.Pieces[i].Last; j++ {
-				mean, _, in := w.Cell(i, j)
-				if a.HelpComes {
-					in = 1
-				}
-				u[i] += mean * w.Fail[j] * (w.Omega() + (1-w.Omega())*(1-in))
-			}
-		}
-		return u
-	}
-	out.u = collect(coverage.Assume{})
-	if full {
-		out.stock = collect(coverage.Assume{FullStock: true})
-		out.help = collect(coverage.Assume{FullStock: true, HelpComes: true})
-	}
-	return out
-}
 
 func sumShares(u []float64, parts []pieceShare) float64 {
 	s := 0.0
@@ -99,9 +31,15 @@ func (st *study) tryBundles(e int) *options {
 	if o, ok := st.tried[e]; ok {
 		return o
 	}
-	o := &options{base: st.weigh(e, nil, true)}
+	o := &options{base: st.weigh(e, nil)}
+	known := map[string]weighed{} // many bundles come to the same for one event
 	for _, b := range st.bundles(e) {
-		w := st.weigh(e, &b, true)
+		key := st.weighKey(e, st.equip(&b))
+		w, ok := known[string(key)]
+		if !ok {
+			w = st.weigh(e, &b)
+			known[string(key)] = w
+		}
 		if sum(w.u) < sum(o.base.u)*(1-1e-9) {
 			o.bundles, o.with = append(o.bundles, b), append(o.with, w)
 		}
@@ -201,16 +139,15 @@ func (st *study) gain(b *bundle, parts []pieceShare) float64 {
 		g = make([]float64, len(st.x.pieces))
 		softer := letsDown(st.cat, st.solo)
 		if !softer {
-			solo, _, _ := st.outfits(b)
-			softer = letsDown(st.cat, solo)
+			softer = letsDown(st.cat, st.equip(b).solo)
 		}
 		for e := range st.cat.Events {
 			if !st.touches(b, e, softer != st.x.soft) {
 				continue
 			}
-			base, with := st.baseOf(e), st.weigh(e, b, false)
+			base, with := st.baseOf(e), st.weighAt(e, b)
 			for i := range g {
-				g[i] += base[i] - with.u[i]
+				g[i] += base[i] - with[i]
 			}
 		}
 		st.gains[b.key] = g

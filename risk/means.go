@@ -209,9 +209,22 @@ func towedOut(cat *catalogue.Catalogue, o *outfit, e *catalogue.Event, at place)
 	if !brakes {
 		grade = mildGrade(at.Band)
 	}
-	v := &o.partner.Vehicle
-	tow, err := cat.Recovery.Tow(recovery.TowAsk{MassKg: o.massKg, Ground: at.Ground, Grade: grade, TugKg: ladenKg(v), Brakes: brakes,
-		AllWheelDrive: drivenShare(o.vehicle) == 1, Automatic: o.vehicle.Automatic, EngineOff: true})
+	key := planKey{method: "tow", stuck: recovery.Stuck{Ground: at.Ground, Grade: grade}}
+	if !brakes {
+		key.method = "tow without brakes"
+	}
+	if st, ok := o.memo.plan(o.pulls, key); ok {
+		return st
+	}
+	st := o.tether.tow(cat, at.Ground, grade, brakes)
+	o.memo.keep(o.pulls, key, st)
+	return st
+}
+
+// tow reckons towing on a ground and grade.
+func (t *tether) tow(cat *catalogue.Catalogue, g geo.Ground, grade float64, brakes bool) strength {
+	tow, err := cat.Recovery.Tow(recovery.TowAsk{MassKg: t.massKg, Ground: g, Grade: grade, TugKg: t.theirKg, Brakes: brakes,
+		AllWheelDrive: t.driven == 1, Automatic: t.automatic, EngineOff: true})
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}
@@ -223,17 +236,14 @@ func towedOut(cat *catalogue.Catalogue, o *outfit, e *catalogue.Event, at place)
 	if !brakes {
 		return strength{Margin: math.NaN(), Fails: "no working brakes: rigid bar only, no strap"}
 	}
-	tug, err := cat.Recovery.Tug(ladenKg(v), at.Ground, grade, drivenShare(v))
+	tug, err := cat.Recovery.Tug(t.theirKg, g, grade, t.theirShare)
 	if err != nil {
 		return strength{Margin: math.NaN(), Fails: err.Error()}
 	}
 	best := strength{Margin: math.NaN(), Fails: "no strap with a known rating"}
-	for _, strap := range o.kit.Gear {
-		if strap.Kind != recovery.KineticStrap && strap.Kind != recovery.Strap || cat.Recovery.Bears(strap).Refused != "" {
-			continue
-		}
-		if st := chained(cat, o, strap, tow.StartKN, "grip of the second vehicle", tug.CentralKN); st.OK && (!best.OK || st.Margin > best.Margin) || !best.OK && math.IsNaN(best.Margin) {
-			best = st
+	for _, strap := range t.straps {
+		if strap.Kind != recovery.ExtRope {
+			best = best.or(t.chained(cat, strap, tow.StartKN, "grip of the second vehicle", tug.CentralKN))
 		}
 	}
 	return best

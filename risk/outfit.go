@@ -26,11 +26,14 @@ type outfit struct {
 	massKg  float64
 	boardKg float64 // wheel load that the strongest recovery boards bear; 0 = not marked
 	jackKg  float64 // what the strongest farm-type jack lifts; 0 = not marked
+	tether  *tether // between both vehicles, nil alone
 	memo    *Memo
-	plans   *planMemo
-	// hands and gear number what digging and lifting, and pulling, are reckoned from: outfits with equal ones do the same.
-	hands, gear uint32
-	cat         *catalogue.Catalogue
+	plans   *planMemo // of winches, by the whole kit
+	pulls   *planMemo // of the second vehicle's wheels, by the tether
+	// hands, gear and tied number what digging and lifting, winching, and pulling by the second vehicle are reckoned
+	// from: outfits with equal ones do the same.
+	hands, gear, tied uint32
+	cat               *catalogue.Catalogue
 }
 
 func (o *outfit) index(key string) (int, bool) { return o.cat.ItemIndex(key) }
@@ -86,6 +89,9 @@ func alone(cat *catalogue.Catalogue, p *Party) *outfit {
 	return o
 }
 
+// has reports whether so much of an item is at hand, of what gets used up with what the second vehicle could spare.
+func (o *outfit) has(a catalogue.Portion) bool { return o.count[a.Item]+o.surplus[a.Item] >= a.Count }
+
 // marks takes over what is marked on boards and jacks: of the boards that are marked at all the strongest kind,
 // since a weaker one may stay on the rack, and of the jacks the strongest.
 func (o *outfit) marks(cat *catalogue.Catalogue, load []LoadItem) {
@@ -130,7 +136,8 @@ func (o *outfit) with(cat *catalogue.Catalogue, p *Party, spare []float64) *outf
 	t.kit = o.kit
 	more := kitOf(cat, p, "partner")
 	t.kit.Gear = append(append([]recovery.Gear(nil), o.kit.Gear...), more.Gear...)
-	t.memo, t.plans = &Memo{}, newPlanMemo()
+	t.tether = tetherOf(cat, t)
+	t.memo, t.plans, t.pulls = &Memo{}, newPlanMemo(), newPlanMemo()
 	t.helper = more.Winch
 	if t.kit.HandWinch == nil {
 		t.kit.HandWinch = more.HandWinch

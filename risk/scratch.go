@@ -69,12 +69,17 @@ func (st *study) release() {
 		return
 	}
 	for _, s := range st.rooms {
-		// What points into models, memos and catalogues must not be kept alive by the pool.
-		s.work.Drop()
-		clear(s.classes)
-		clear(s.trials)
-		clear(s.from)
-		scratches.Put(s)
+		s.giveBack()
 	}
 	st.rooms = nil
+}
+
+// giveBack hands the memory back to the pool, without what points into models, memos and catalogues: the pool must not
+// keep them alive.
+func (s *scratch) giveBack() {
+	s.work.Drop()
+	clear(s.classes)
+	clear(s.trials)
+	clear(s.from)
+	scratches.Put(s)
 }

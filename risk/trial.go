@@ -180,13 +180,11 @@ func (t *trial) force(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, 
 func (t *trial) meet(cat *catalogue.Catalogue, o *outfit, need catalogue.Need) bool {
 	var open []catalogue.Portion
 	for _, a := range need {
-		if cat.Items[a.Item].UsedUp {
-			if o.count[a.Item]+o.surplus[a.Item] >= a.Count {
-				open = append(open, a)
-			}
-			continue
-		}
-		if o.count[a.Item] >= a.Count {
+		switch {
+		case !o.has(a):
+		case cat.Items[a.Item].UsedUp:
+			open = append(open, a)
+		default:
 			return true
 		}
 	}

@@ -70,3 +70,28 @@ func BenchmarkRejudge(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkAdviseDemo is the advice on what to carry on the demo, with nothing worked out before: all items and recipes of
+// the tables.
+func BenchmarkAdviseDemo(b *testing.B) {
+	d, err := Demo(context.Background(), Request{Quick: true}, nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	cat, err := d.Catalogue()
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, together := range []bool{false, true} {
+		b.Run(map[bool]string{false: "alone", true: "together"}[together], func(b *testing.B) {
+			trip := d.Plan.Clone().Trip
+			trip.Together = together
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := risk.Advise(context.Background(), d.Survey, d.Plan.Judged(trip), cat, risk.PackLimit{}, risk.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
