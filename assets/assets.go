@@ -21,7 +21,8 @@ func Table(name string) (data []byte, file string) {
 	return b, file
 }
 
-// Demo returns a file of the invented demo trip: "route.gpx", "region.osm.gz", "S32W109.hgt.zip" or "trip.toml".
+// Demo returns a file of the invented demo trip: "route.gpx", "region.osm.gz", "S32W109.hgt.zip", "trip.toml", or
+// "survey.json.gz", what was measured from the others.
 // It panics when the program was built without it.
 func Demo(name string) []byte {
 	b, err := files.ReadFile("demo/" + name)

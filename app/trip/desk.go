@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 
+	"lastroad/assets"
 	"lastroad/geo"
 	"lastroad/geo/osm"
 	"lastroad/geo/survey"
@@ -146,7 +147,7 @@ func (d *Desk) Recover(ctx context.Context, u Unsaved, report Progress) (*Docume
 		return nil, err
 	}
 	if doc.ofDemo() {
-		if err := doc.demoGround(ctx, report); err != nil {
+		if err := doc.demoGround(ctx, assets.Demo, report); err != nil {
 			return nil, err
 		}
 	}

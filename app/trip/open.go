@@ -154,7 +154,7 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 		return nil, err
 	}
 	if len(trips) == 1 && d.ofDemo() {
-		if err := d.demoGround(ctx, progress); err != nil {
+		if err := d.demoGround(ctx, assets.Demo, progress); err != nil {
 			return nil, err
 		}
 	}
@@ -449,52 +449,6 @@ func (d *Document) judge(ctx context.Context, quick bool, progress Progress) err
 		err = named(err, filepath.Base(d.Path))
 	}
 	return err
-}
-
-// Demo opens the built-in invented trip.
-func Demo(ctx context.Context, req Request, progress Progress) (*Document, error) {
-	d := &Document{Demo: true, RouteBytes: assets.Demo("route.gpx")}
-	var err error
-	if d.Plan, err = DecodePlan(assets.Demo("trip.toml"), "demo"); err != nil {
-		return nil, err
-	}
-	if req.Samples > 0 {
-		d.Plan.Trip.Policy.Samples = req.Samples
-	}
-	if err := d.readRoute(ctx, 0); err != nil {
-		return nil, err
-	}
-	if err := d.demoGround(ctx, progress); err != nil {
-		return nil, err
-	}
-	if err := d.measure(ctx, progress); err != nil {
-		return nil, err
-	}
-	return d, d.judge(ctx, req.Quick, progress)
-}
-
-// ofDemo reports whether the route is the demo's, whose ground is built in and stands in no file that the plan names.
-func (d *Document) ofDemo() bool {
-	return d.Region == nil && len(d.Plan.Region) == 0 && bytes.Equal(d.RouteBytes, assets.Demo("route.gpx"))
-}
-
-// demoGround reads the built-in region and heights along the route.
-func (d *Document) demoGround(ctx context.Context, progress Progress) error {
-	region := assets.Demo("region.osm.gz")
-	progress.say("read the region", 0)
-	var err error
-	d.Region, err = osm.Read(ctx, osm.Source{Name: "the invented region", R: bytes.NewReader(region), Size: int64(len(region))}, osm.Corridor{Line: d.Route.Line, RadiusM: d.Plan.CorridorM}, osm.Options{}, nil)
-	if err != nil {
-		return err
-	}
-	d.Region.Credit = []string{"An invented region: no such place exists"}
-	tile := assets.Demo("S32W109.hgt.zip")
-	t, err := height.Read(bytes.NewReader(tile), int64(len(tile)), "S32W109.hgt.zip", d.heightBound())
-	if err != nil {
-		return err
-	}
-	d.Heights = height.NewModel(t...)
-	return nil
 }
 
 // With returns a document for an edited plan. It measures again only when the edit touches the

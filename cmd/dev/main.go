@@ -16,12 +16,18 @@
 package main
 
 import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"sort"
 
+	"lastroad/app/trip"
 	"lastroad/cmd/dev/demo"
+	"lastroad/geo/survey"
 )
 
 func main() {
@@ -86,6 +92,9 @@ func writeDemo([]string) error {
 		return err
 	}
 	files := demo.Files()
+	if files[trip.DemoSurvey], err = demoSurvey(files, filepath.Join(top, "assets", "demo")); err != nil {
+		return err
+	}
 	var names []string
 	for name := range files {
 		names = append(names, name)
@@ -102,4 +111,33 @@ func writeDemo([]string) error {
 		fmt.Printf("%s: %d bytes\n", filepath.Join("assets", "demo", name), len(files[name]))
 	}
 	return nil
+}
+
+// demoSurvey measures the demo whose files were made anew, together with the plan in dir, and packs what was measured.
+func demoSurvey(files map[string][]byte, dir string) ([]byte, error) {
+	plan, err := os.ReadFile(filepath.Join(dir, "trip.toml"))
+	if err != nil {
+		return nil, err
+	}
+	s, err := trip.MeasureDemo(context.Background(), func(name string) []byte {
+		if name == "trip.toml" {
+			return plan
+		}
+		return files[name]
+	})
+	if err != nil {
+		return nil, err
+	}
+	data, err := survey.Encode(s)
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	w, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	_, err = w.Write(data)
+	err = errors.Join(err, w.Close())
+	return b.Bytes(), err
 }
