@@ -64,8 +64,7 @@ func Scene(d *trip.Document, kept func(*osm.Way) bool, credit ...string) *plot.S
 	if d.Region == nil && d.Survey != nil {
 		g.Help = d.Survey.Help
 	}
-	// Contours that cannot be drawn leave a map without them; nothing else depends on them.
-	_ = plot.AddHeights(g, d.Heights, shadeBox(d))
+	plot.AddHeights(g, d.Heights, shadeBox(d))
 	if len(credit) > 0 {
 		g.Credit = credit
 	}

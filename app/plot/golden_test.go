@@ -109,14 +109,16 @@ func invented() (*Scene, *risk.Judgement) {
 		r.Shade[i] = uint8(128 + 60*math.Sin(x/6)*math.Cos(y/7))
 	}
 	g.Relief = r
+	var contours []Contour
 	for k := range 5 {
 		var c orb.LineString
 		for i := range 40 {
 			a := 2 * math.Pi * float64(i) / 39
 			c = append(c, at(27+float64(3+2*k)*math.Cos(a), 8+float64(2+2*k)*math.Sin(a)))
 		}
-		g.Contours = append(g.Contours, Contour{HeightM: float64(1200 - 20*k), Heavy: k == 2, Line: c})
+		contours = append(contours, Contour{HeightM: float64(1200 - 20*k), Heavy: k == 2, Line: c})
 	}
+	g.Contours = func() []Contour { return contours }
 	route := geo.Route{Line: line(2, 9, 10, 10, 24, 16, 40, 15, 50, 24, 60, 40, 76, 46)}
 	s := &geo.Survey{Route: route, StepM: 25, Samples: geo.Resample(route, 25), Help: g.Help}
 	n := len(s.Samples)

@@ -158,14 +158,15 @@ func (d *groundPen) contours() {
 	if d.mpp > 45 {
 		return
 	}
+	lines := d.s.fine()
 	for _, heavy := range []bool{false, true} {
 		if !heavy && d.mpp > 9 {
 			continue
 		}
 		d.begin()
-		for i := range d.s.fine {
-			if d.s.fine[i].heavy == heavy {
-				d.take(&d.s.fine[i].shape)
+		for i := range lines {
+			if lines[i].heavy == heavy {
+				d.take(&lines[i].shape)
 			}
 		}
 		w := float32(0.6)

@@ -1,7 +1,6 @@
 package plot
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -21,10 +20,10 @@ var contourSteps = [...]float64{10, 20, 50, 100, 200}
 const maxContours = 60
 
 // AddHeights adds shading and contours of a box in degrees to the ground, read at the spacing of the
-// heights. A nil model or an empty box adds nothing. An error means that contours could not be drawn.
-func AddHeights(g *Ground, m *height.Model, box orb.Bound) error {
+// heights. A nil model or an empty box adds nothing. The contours are drawn from m when a picture first shows them.
+func AddHeights(g *Ground, m *height.Model, box orb.Bound) {
 	if m == nil || box.IsEmpty() || !(box.Max[0] > box.Min[0]) || !(box.Max[1] > box.Min[1]) {
-		return nil
+		return
 	}
 	mid := box.Center()
 	dLat, dLon := 1.0/1200, 1.0/1200
@@ -42,28 +41,32 @@ func AddHeights(g *Ground, m *height.Model, box orb.Bound) error {
 		}
 	}
 	if lo > hi {
-		return nil
+		return
 	}
 	g.Relief = shading(f, hi-lo)
+	// The field is read again then: it is large, and many a map is never looked at so closely.
+	g.Contours = func() []Contour { return contours(contour.FromModel(m, box, cols, rows), hi-lo) }
+}
+
+// contours are the lines of a field whose heights lie in a range. Those that cannot be drawn, of more heights than the
+// earth has, leave a map without them; nothing else depends on them.
+func contours(f contour.Field, rangeM float64) (out []Contour) {
 	step := contourSteps[len(contourSteps)-1]
 	for _, s := range contourSteps {
-		if (hi-lo)/s <= maxContours {
+		if rangeM/s <= maxContours {
 			step = s
 			break
 		}
 	}
-	lines, err := contour.Lines(f, step)
-	if err != nil {
-		return fmt.Errorf("contours every %g m: %w", step, err)
-	}
+	lines, _ := contour.Lines(f, step)
 	for _, l := range lines {
-		out := make(orb.LineString, len(l.Points))
+		line := make(orb.LineString, len(l.Points))
 		for i, p := range l.Points {
-			out[i] = f.Place(p)
+			line[i] = f.Place(p)
 		}
-		g.Contours = append(g.Contours, Contour{HeightM: l.HeightM, Heavy: math.Mod(math.Round(l.HeightM/step), 5) == 0, Line: out})
+		out = append(out, Contour{HeightM: l.HeightM, Heavy: math.Mod(math.Round(l.HeightM/step), 5) == 0, Line: line})
 	}
-	return nil
+	return out
 }
 
 // shading lights the field. Low country is exaggerated so that its washes and ridges show: judgement, by

@@ -3,6 +3,7 @@ package plot
 import (
 	"slices"
 	"sort"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -80,9 +81,10 @@ type Ground struct {
 	Ways    []GroundWay
 	Names   []GroundName
 	Help    []geo.Place
-	// Relief is the hillshade, nil for none. Contours are lines of equal height, drawn heavier where Heavy.
+	// Relief is the hillshade, nil for none. Contours gives lines of equal height, drawn heavier where Heavy; nil for
+	// none. It is called once, when a picture first shows them, by whichever goroutine draws that.
 	Relief   *Relief
-	Contours []Contour
+	Contours func() []Contour
 	// Outline bounds the data; empty draws no border. Credit are the lines that must be shown.
 	Outline []orb.Ring
 	Credit  []string
@@ -138,7 +140,7 @@ type Scene struct {
 	names   []placed
 	help    []placed
 	relief  *Relief
-	fine    []levelLine
+	fine    func() []levelLine
 	outline []shape
 
 	route  []Pt      // one point a sample
@@ -228,10 +230,12 @@ func join(a, b Extent) Extent {
 	return a.Add(b.X0, b.Y0).Add(b.X1, b.Y1)
 }
 
-func (s *Scene) project(line []orb.Point) []Pt {
+func (s *Scene) project(line []orb.Point) []Pt { return s.Proj.project(line) }
+
+func (p Projection) project(line []orb.Point) []Pt {
 	out := make([]Pt, len(line))
-	for i, p := range line {
-		x, y := s.Proj.XY(p)
+	for i, q := range line {
+		x, y := p.XY(q)
 		out[i] = Pt{float32(x), float32(y)}
 	}
 	return out
@@ -317,16 +321,25 @@ func (s *Scene) addGround(g *Ground) {
 	}
 	sort.SliceStable(s.help, func(i, j int) bool { return helpRank[s.help[i].kind] < helpRank[s.help[j].kind] })
 	s.relief = g.Relief
-	for _, c := range g.Contours {
-		if len(c.Line) > 1 {
-			s.fine = append(s.fine, levelLine{newShape(s.project(c.Line), false), c.Heavy, metres(c.HeightM)})
-		}
-	}
+	s.fine = sync.OnceValue(func() []levelLine { return levelLines(g.Contours, s.Proj) })
 	for _, r := range g.Outline {
 		if len(r) > 3 {
 			s.outline = append(s.outline, newShape(s.project(r), true))
 		}
 	}
+}
+
+// levelLines are contours on the plane.
+func levelLines(contours func() []Contour, on Projection) (out []levelLine) {
+	if contours == nil {
+		return nil
+	}
+	for _, c := range contours() {
+		if len(c.Line) > 1 {
+			out = append(out, levelLine{newShape(on.project(c.Line), false), c.Heavy, metres(c.HeightM)})
+		}
+	}
+	return out
 }
 
 func size(e Extent) float64 { return (e.X1 - e.X0) * (e.Y1 - e.Y0) }
