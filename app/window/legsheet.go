@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -26,6 +27,8 @@ type legSheet struct {
 	open   map[string]bool // sections that the user opened
 	closed map[string]bool
 	built  *trip.Document
+	parts  []fyne.CanvasObject // all of the sheet, in sight or not
+	builds int                 // how often it was built
 	leg    int
 	begin  []*action // offered while no route is open
 }
@@ -49,8 +52,9 @@ func newLegSheet(p *Presenter) *legSheet {
 
 func (s *legSheet) build() {
 	top := s.leg != s.p.chosen
-	s.leg, s.built = s.p.chosen, s.p.doc
-	s.box.Objects, s.box.Layout = nil, legColumn
+	first := s.p.headStart > 0 && s.built == nil
+	s.leg, s.built, s.parts = s.p.chosen, s.p.doc, nil
+	s.builds++
 	sv, j := s.p.Survey(), s.p.Judgement()
 	switch {
 	case sv == nil:
@@ -63,23 +67,50 @@ func (s *legSheet) build() {
 	default:
 		s.head(sv, j)
 		if j != nil && s.leg < len(j.Legs) {
-			lj := &j.Legs[s.leg]
-			s.findings(lj.Findings)
-			s.needs(lj)
-			s.supplies(lj)
-			s.losses(tr("Where the points go"), lj.Score)
-			s.recovery(lj.Needs.Pull)
-			s.facts(sv, lj)
-			s.troubles(lj)
-			s.cautions(allCautions(lj))
+			s.findings(j.Legs[s.leg].Findings)
+			if first {
+				s.restLater(sv, &j.Legs[s.leg])
+			} else {
+				s.rest(sv, &j.Legs[s.leg])
+			}
 		}
 	}
-	cullSheet(s.box)
-	s.box.Layout.(*culled).after = func() { lookAt(s.scroll) }
-	s.box.Refresh()
+	s.lay()
 	if top {
 		s.scrollTo(fyne.Position{})
 	}
+}
+
+// rest is what stands under the verdict and the findings of a leg.
+func (s *legSheet) rest(sv *geo.Survey, lj *risk.LegJudgement) {
+	s.needs(lj)
+	s.supplies(lj)
+	s.losses(tr("Where the points go"), lj.Score)
+	s.recovery(lj.Needs.Pull)
+	s.facts(sv, lj)
+	s.troubles(lj)
+	s.cautions(allCautions(lj))
+}
+
+// restLater adds the rest when the first picture is on the screen, which shows the top of the sheet only.
+func (s *legSheet) restLater(sv *geo.Survey, lj *risk.LegJudgement) {
+	build := s.builds
+	time.AfterFunc(s.p.headStart, func() {
+		s.p.post(func() {
+			if build == s.builds {
+				s.rest(sv, lj)
+				s.lay()
+			}
+		})
+	})
+}
+
+// lay puts the parts under each other.
+func (s *legSheet) lay() {
+	s.box.Objects, s.box.Layout = s.parts, legColumn
+	cullSheet(s.box)
+	s.box.Layout.(*culled).after = func() { lookAt(s.scroll) }
+	s.box.Refresh()
 }
 
 // scrollTo shows another part of the sheet; the toolkit tells nobody when it is asked to.
@@ -88,7 +119,7 @@ func (s *legSheet) scrollTo(at fyne.Position) {
 	lookAt(s.scroll)
 }
 
-func (s *legSheet) add(o ...fyne.CanvasObject) { s.box.Objects = append(s.box.Objects, o...) }
+func (s *legSheet) add(o ...fyne.CanvasObject) { s.parts = append(s.parts, o...) }
 
 // whole is shown while no leg is chosen: the trip's findings and losses.
 func (s *legSheet) whole(sv *geo.Survey, j *risk.Judgement) {

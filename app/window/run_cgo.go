@@ -23,22 +23,26 @@ func Run(files []string) int {
 		fmt.Fprintln(os.Stderr, "lastroad: there is no display to open a window on; use a verb, see lastroad help")
 		return 2
 	}
-	askSystem()
 	if bareWindow != nil {
+		askSystem()
 		return bareWindow()
 	}
+	memoryAtWork()
+	if len(files) == 0 {
+		memoryAtStart()
+	}
+	go trip.Builtin() // the tables are read on the other core while the system is asked
+	askSystem()
+	a := app.NewWithID("org.lastroad.desk")
 	desk, err := trip.NewDesk()
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "lastroad:", err)
 		return 2
 	}
 	var d Desk = desk
-	memoryAtWork()
 	if len(files) == 0 {
-		memoryAtStart()
 		d = openEarly(desk)
 	}
-	a := app.NewWithID("org.lastroad.desk")
 	open(a, d, files).ShowAndRun()
 	return 0
 }

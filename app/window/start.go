@@ -43,10 +43,10 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	win.SetMaster()
 	s.tellOutside()
 	held := s.holdFile()
-	// The start is over when the first document is judged in full.
+	// The start is over when the first document is judged in full: an arriving one is not yet, though nobody judges it yet.
 	var atWork sync.Once
-	p.Watch(func(Change) {
-		if p.doc != nil && p.judging == nil && p.work == nil {
+	p.Watch(func(c Change) {
+		if c&WorkChanged != 0 && p.doc != nil && p.judging == nil && p.work == nil {
 			atWork.Do(func() {
 				memoryAtWork()
 				s.buildLater()
