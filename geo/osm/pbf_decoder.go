@@ -12,20 +12,20 @@ const (
 )
 
 // elementCost is what a kept element costs of the budget beside its nodes, members and tags: a way of two nodes takes as
-// much memory as eight nodes more of a long one.
-const elementCost = 8
+// much memory as a dozen nodes more of a long one.
+const elementCost = 12
 
-// budget bounds what is kept of a file: so many nodes and members named by elements, tags, and elementCost for each
-// element, and as many nodes with positions, as the file has bytes, and some for small files. Real ones, packed, come
-// to 0.06 (Andorra) to 0.14 (Delaware) for each byte, and to 0.27 when all but the roads is left out, since every node
-// has a position to pack too; of nodes they have 0.15. Each takes some 50 bytes of memory, and a blob of zeros packed a
-// hundredfold would else hold thousands of times its size.
+// budget bounds what is kept of a file: so many nodes, members named by elements, tags, and elementCost for each element
+// as the file has bytes, of nodes a third of that, and some for small files. Real ones, packed, come to 0.29 (Delaware)
+// to 0.37 (Andorra) for each byte, and to 0.45 when all but the roads and who drew them is left out; of nodes they have
+// 0.08 to 0.16. Each takes some 20 bytes of memory, and a blob of zeros packed a hundredfold would else
+// hold thousands of times its size.
 type budget struct{ left, nodes atomic.Int64 }
 
 func budgetOf(fileSize int64) *budget {
 	b := new(budget)
 	b.left.Store(fileSize + 1<<16)
-	b.nodes.Store(fileSize + 1<<16)
+	b.nodes.Store(fileSize/3 + 1<<16)
 	return b
 }
 
@@ -33,7 +33,9 @@ func budgetOf(fileSize int64) *budget {
 func (b *budget) spend(n int) bool { return b.left.Add(-int64(n+elementCost)) >= 0 }
 
 // spendNodes takes n nodes, and reports whether so many were left.
-func (b *budget) spendNodes(n int) bool { return b.nodes.Add(-int64(n)) >= 0 }
+func (b *budget) spendNodes(n int) bool {
+	return b.nodes.Add(-int64(n)) >= 0 && b.left.Add(-int64(n)) >= 0
+}
 
 // decoder decodes the elements of blocks into batches.
 type decoder struct {

@@ -22,6 +22,10 @@ const (
 	// planeM is how far a distance may be measured by the degrees of the middle latitude: its error is
 	// below 0.01 mm at 1 km and 10 mm at 10 km against the geodesic (TestNearestAgainstGeodesics).
 	planeM = 10_000.0
+	// mostExact is how many things that may be nearest are measured exactly; of more only those which the plane holds for
+	// nearer than all before, so that the answer is off by the error of the plane at most. Judgement: more than that lie
+	// equally far only in files made to keep a reader busy.
+	mostExact = 1000
 	// freeReachM bounds the search where the data were not read for a corridor, metres.
 	freeReachM = 100_000.0
 )
@@ -145,8 +149,13 @@ func nearest(ctx context.Context, samples []geo.Sample, chunks []chunk, t *thing
 			x, y := c.plane.ToXY(p)
 			_, d, _, _ := along.Nearest(x, y)
 			best, bestAt, bestThing := math.Inf(1), orb.Point{}, int32(-1)
+			looked, least := 0, math.Inf(1)
 			// The plane's nearest is at most d(1+slack)+bend away, so the true nearest shows within what follows.
-			tree.Within(x, y, (d*(1+c.slack)+t.bend)*(1+c.slack)+t.bend+0.001, func(seg int, _, _, _ float64) bool {
+			tree.Within(x, y, (d*(1+c.slack)+t.bend)*(1+c.slack)+t.bend+0.001, func(seg int, d, _, _ float64) bool {
+				if looked++; looked > mostExact && d >= least {
+					return true
+				}
+				least = math.Min(least, d)
 				id := ids[seg]
 				if m, at := toSegment(p, t.a[id], t.b[id]); m < best || m == best && id < bestThing {
 					best, bestAt, bestThing = m, at, id

@@ -87,6 +87,39 @@ func TestNearestAgainstGeodesics(t *testing.T) {
 	}
 }
 
+// A bundle of thousands of segments that all lie about as near, as no map has but a hostile file may, is measured within
+// the error of the plane.
+func TestNearestOfABundle(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 1))
+	line := orb.LineString{{1.5, 42.5}, {1.51, 42.52}}
+	samples := geo.Resample(geo.Route{Line: line}, 500)
+	var set things
+	for i := range int32(10 * mostExact) {
+		a := orb.Point{1.9 + 1e-6*r.Float64(), 42.5 + 1e-6*r.Float64()}
+		set.add(a, orb.Point{a[0], a[1] + 0.001}, i)
+	}
+	const reach = 100e3
+	chunks := chunksOf(samples, reach)
+	told := 0
+	err := nearest(context.Background(), samples, chunks, &set, reach, func(i int, _ int32, m float64, _ orb.Point) {
+		told++
+		p, want := orb.Point{samples[i].Lon, samples[i].Lat}, math.Inf(1)
+		for k := range set.a {
+			d, _ := toSegment(p, set.a[k], set.b[k])
+			want = math.Min(want, d)
+		}
+		if want > planeM {
+			want = geo.Distance(p, set.a[0]) // the bundle is 12 cm wide
+		}
+		if math.Abs(m-want) > chunks[0].slack*want+0.2 {
+			t.Errorf("sample %d: %.3f m to the bundle, want %.3f", i, m, want)
+		}
+	})
+	if err != nil || told != len(samples) {
+		t.Fatalf("%d of %d samples were told of, %v", told, len(samples), err)
+	}
+}
+
 func TestNearestOfNothing(t *testing.T) {
 	samples := geo.Resample(geo.Route{Line: orb.LineString{{1, 42}, {1.1, 42}}}, 100)
 	called := false
