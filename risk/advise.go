@@ -120,35 +120,49 @@ func Advise(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue
 	if err != nil {
 		return nil, err
 	}
+	stops := st.stops(st.trip)
+	// Trips with other loads and people are judged on a second processor: they share with the choosing only what does not
+	// change, and the memo.
+	others := make(chan error, 1)
+	go func() { others <- p.others(a, stops) }()
 	p.suggest(a)
 	opts.report("best set", 0.4)
 	bound := choose.Limit{Kg: a.PayloadKg, Litres: a.VolumeL}
 	a.Best = p.pack(p.trim(choose.Best(ctx, p.problem, bound, 0)))
 	opts.report("frontier", 0.7)
 	a.Frontier = p.frontier(ctx, bound)
-	if st.both != nil {
-		opts.report("the second vehicle's load", 0.75)
-		a.SecondKg = math.Max(0, st.loadOf(st.trip.Partner).PayloadLeftKg)
-		if a.Second, err = p.second(a.SecondKg); err != nil {
-			return nil, err
-		}
-	}
 	opts.report("what may stay", 0.8)
-	if a.Stay, err = st.stay(); err != nil {
+	if err := <-others; err != nil {
 		return nil, err
 	}
-	a.Skills = st.learn()
 	a.Single = st.singlePoints()
 	a.Shares = st.troubleShares()
 	opts.report("done", 1)
 	return a, ctx.Err()
 }
 
+// others judges whole trips: with more in the second vehicle, with less in the own one, and with people who know more.
+func (p *packer) others(a *Advice, stops map[[2]any]string) (err error) {
+	st := p.st
+	if st.both != nil {
+		a.SecondKg = math.Max(0, st.loadOf(st.trip.Partner).PayloadLeftKg)
+		if a.Second, err = p.second(a.SecondKg); err != nil {
+			return err
+		}
+	}
+	if a.Stay, err = st.stay(stops); err != nil {
+		return err
+	}
+	a.Skills = st.learn()
+	return nil
+}
+
 // packer turns a study into a choice problem.
 type packer struct {
 	st       *study
 	cands    []bundle
-	waits    uint32 // candidates that change how long the party can wait or how soon help knows
+	sets     []ranked // the bundles of all events
+	waits    uint32   // candidates that change how long the party can wait or how soon help knows
 	variants map[uint32]*study
 	problem  *choose.Problem
 }
@@ -164,7 +178,7 @@ var waitItems = []struct {
 const usualCandidates = 20
 
 func newPacker(st *study, limit PackLimit) (*packer, error) {
-	p := &packer{st: st, variants: map[uint32]*study{}}
+	p := &packer{st: st, variants: map[uint32]*study{}, sets: st.allBundles()}
 	if limit.Candidates != nil {
 		for _, l := range limit.Candidates {
 			i, ok := st.cat.ItemIndex(l.Item)
@@ -181,7 +195,7 @@ func newPacker(st *study, limit PackLimit) (*packer, error) {
 		if most <= 0 {
 			most = usualCandidates
 		}
-		p.cands = st.candidates(most)
+		p.cands = st.candidates(slices.Clone(p.sets), most)
 	}
 	p.makeProblem()
 	return p, nil
@@ -189,8 +203,7 @@ func newPacker(st *study, limit PackLimit) (*packer, error) {
 
 // candidates picks the most promising single things: the members of the bundles that win most per kilogram,
 // one more of every stock that may run short, and what helps waiting.
-func (st *study) candidates(most int) []bundle {
-	all := st.allBundles()
+func (st *study) candidates(all []ranked, most int) []bundle {
 	sort.SliceStable(all, func(a, b int) bool {
 		if all[a].rate != all[b].rate {
 			return all[a].rate > all[b].rate
@@ -494,7 +507,7 @@ func (p *packer) suggest(a *Advice) {
 		items, title := p.items(r.Set)
 		a.Things = append(a.Things, p.suggestion(items, title, r.Kg, p.problem.Litres(r.Set), r.Gain))
 	}
-	for _, r := range st.allBundles() {
+	for _, r := range p.sets {
 		if b := &r.b; len(b.items) > 1 && r.u >= st.res.D*1e-4 {
 			if u := st.gain(b, st.wholeTrip()); p.shows(u) {
 				a.Sets = append(a.Sets, p.suggestion(b.loadItems(st.cat), b.title(st.cat), b.kg, b.litre, u))
@@ -511,7 +524,7 @@ func (p *packer) suggest(a *Advice) {
 func (p *packer) second(payloadKg float64) ([]Suggestion, error) {
 	st := p.st
 	tries := slices.Clone(p.cands)
-	for _, r := range st.allBundles() {
+	for _, r := range p.sets {
 		if len(r.b.items) > 1 && r.u >= st.res.D*1e-4 {
 			tries = append(tries, r.b)
 		}
@@ -526,9 +539,8 @@ func (p *packer) second(payloadKg float64) ([]Suggestion, error) {
 		partner := *t.Partner
 		partner.Load = append(slices.Clone(partner.Load), b.loadItems(st.cat)...)
 		t.Partner = &partner
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo, Daylight: st.opts.Daylight, pooled: true})
+		v, err := st.instead(t, true)
 		if err != nil {
-			v.release()
 			return nil, err
 		}
 		if u := st.res.U - v.res.U; p.shows(u) {

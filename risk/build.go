@@ -41,8 +41,9 @@ type builder struct {
 	tried   [2][]*tries             // alone and together, by recipe
 	made    []*classesMade          // by event
 	memo    *Memo
-	tables  uint32 // what trials rest on beside the outfits
-	key     []byte // scratch
+	sites   *winchSites // when set, only what trouble weighs is asked for, and no words
+	tables  uint32      // what trials rest on beside the outfits
+	key     []byte      // scratch
 	room    *scratch
 	sit     []situation  // per class
 	from    []*madeClass // per class
@@ -114,11 +115,14 @@ type index struct {
 	uses    [][]itemUse // per event: the items it may use up
 	spent   []int       // the items that some event may use up
 	walks   []bool      // per event: walking out may end it
-	items   [][]int     // per event: the items that its recipes ask for, each once
-	skills  [][]int     // per event: the skills
-	things  []thingKey  // all that a class may ask for and that may not be there
-	thing   map[thingKey]int32
-	keyOf   map[thingKey]string
+	// staged and braked are, per event, the first that asks for the same forces: of the same stage, and towed with or
+	// without brakes.
+	staged, braked []int
+	items          [][]int    // per event: the items that its recipes ask for, each once
+	skills         [][]int    // per event: the skills
+	things         []thingKey // all that a class may ask for and that may not be there
+	thing          map[thingKey]int32
+	keyOf          map[thingKey]string
 }
 
 // itemUse is how many units of an item one trouble may use up.
@@ -136,6 +140,13 @@ func newIndex(cat *catalogue.Catalogue) *index {
 			ix.towed[e] = ix.towed[e] || r.Method == "tow" || r.Method == "tug"
 			ix.walks[e] = ix.walks[e] || r.Method == "walk"
 		}
+	}
+	for e := range cat.Events {
+		like := func(same func(*catalogue.Event) bool) int {
+			return slices.IndexFunc(cat.Events, func(f catalogue.Event) bool { return same(&f) })
+		}
+		ix.staged = append(ix.staged, like(func(f *catalogue.Event) bool { return f.Stage == cat.Events[e].Stage }))
+		ix.braked = append(ix.braked, like(func(f *catalogue.Event) bool { return unbraked[f.Key] == unbraked[cat.Events[e].Key] }))
 	}
 	ix.list(cat)
 	ix.asked(cat)
@@ -543,7 +554,7 @@ func (b *builder) makeClass(s situation) *madeClass {
 
 // oneTrial is a recipe tried in a situation, of which only what the recipe asks about is kept.
 type oneTrial struct {
-	event int
+	event int // the first that asks for the same forces, -1 = does not matter
 	at    place
 	walk  reach
 	light light
@@ -555,11 +566,14 @@ type oneTrial struct {
 func (b *builder) try(k int, o *outfit, ri int, s situation) *trial {
 	r := &b.x.cat.Recipes[ri]
 	key := oneTrial{event: -1}
-	if r.Method != "" && r.Method != "walk" {
-		key.event, key.at = s.event, s.at
-	}
-	if r.Method == "walk" {
+	switch r.Method {
+	case "":
+	case "walk":
 		key.walk = s.walk
+	case "tow":
+		key.event, key.at = b.index.braked[s.event], s.at
+	default:
+		key.event, key.at = b.index.staged[s.event], s.at
 	}
 	if r.Daylight {
 		key.light = s.light

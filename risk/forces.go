@@ -169,41 +169,25 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 	if st, ok := o.memo.plan(o.plans, key); ok {
 		return st
 	}
-	kit := o.kit
-	if r.Method == "hand_winch" {
-		kit.Winch = nil
-	} else {
-		kit.HandWinch = nil
-	}
-	best := strength{Margin: math.NaN(), Fails: "no winch with a known rating"}
+	best := strength{Margin: math.NaN()}
 	pull, err := cat.Recovery.PullKN(s)
 	if err != nil {
-		return strength{Margin: math.NaN(), Fails: err.Error()}
+		best.Fails = err.Error()
+		return best
 	}
-	load := pull.CentralKN
-	if load == 0 {
-		load = pull.HoldBackKN
-	}
-	cap := siteKey{hand: r.Method == "hand_winch", anchor: r.Anchor}
-	switch r.Anchor {
-	case "ground", "buried":
-		cap.soil = soilOf(at.Ground)
-	case "partner":
-		cap.ground = at.Ground
-	}
-	try := func(kit recovery.Kit, site recovery.Site) {
-		rigger, most, err := o.memo.rigger(o.plans, cap, func() (*recovery.Rigger, error) { return cat.Recovery.Rigger(kit, site) })
-		if err != nil {
-			best = strength{Margin: math.NaN(), Fails: err.Error()}
-			return
+	load := winchLoad(pull)
+	var rigs []riggedSite
+	rigs, best.Fails = rigsAt(cat, o, r.Method == "hand_winch", r.Anchor, at)
+	for _, g := range rigs {
+		if g.err != nil {
+			best = strength{Margin: math.NaN(), Fails: g.err.Error()}
+			continue
 		}
-		st := strength{Margin: recovery.MostMargin, OK: most > load, rig: &rigged{rigger: rigger, stuck: s}}
+		st := strength{Margin: recovery.MostMargin, OK: g.kn > load, rig: &rigged{rigger: g.rigger, stuck: s}}
 		if load > 0 {
-			st.Margin = math.Min(most/load, recovery.MostMargin)
+			st.Margin = math.Min(g.kn/load, recovery.MostMargin)
 		}
-		if load < 2 || math.Abs(st.Margin-1) < 1e-9 {
-			// On the edge (two equal vehicles, one as the anchor), and at pulls near that of the search for the greatest
-			// one, only the plan itself tells whether it holds.
+		if closeCall(g.kn, load) {
 			if w := st.rig.plan(); w != nil {
 				st.OK, st.Margin = w.Holds, w.BestMargin
 			}
@@ -211,19 +195,6 @@ func winched(cat *catalogue.Catalogue, o *outfit, r *catalogue.Recipe, s recover
 		if best.rig == nil || st.OK && (!best.OK || st.Margin > best.Margin) {
 			best = st
 		}
-	}
-	anchors := anchorsFor(cat, o, r.Anchor, at)
-	if kit.Winch != nil || kit.HandWinch != nil {
-		if len(anchors) > 0 {
-			try(kit, recovery.Site{Anchors: anchors})
-		} else {
-			best.Fails = "no anchor"
-		}
-	}
-	if r.Anchor == "partner" && o.helper != nil && len(anchors) > 0 {
-		helper := anchors[0]
-		cap.helper = true
-		try(recovery.Kit{Winch: o.helper, Gear: kit.Gear}, recovery.Site{Helper: &helper})
 	}
 	o.memo.keep(o.plans, key, best)
 	return best

@@ -36,6 +36,8 @@ type Options struct {
 	central bool
 	// like is a study of the same survey by tables that differ in figures only.
 	like *study
+	// wordless asks for the figures alone: nobody will ask what is short where.
+	wordless bool
 	// pooled takes the memory to work in from a pool; the study must then be released.
 	pooled bool
 }
@@ -155,11 +157,24 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 	st.fuel()
 	st.b = st.builder(st.x, st.solo, st.both, -1, st.own)
 	st.b.central = opts.central
+	if opts.wordless {
+		st.b.sites = st.sites()
+	}
 	st.m = st.b.build()
 	st.w = st.own.evaluate(st.m)
 	st.res = st.w.Evaluate()
 	st.need = runningNeed(st.x, st.index, st.own)
 	return st, ctx.Err()
+}
+
+// instead begins the study of another trip on the same route, for a central answer and, wordless, its figures alone. It
+// must be released; after an error it is.
+func (st *study) instead(t Trip, wordless bool) (*study, error) {
+	v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, wordless: wordless, Memo: st.memo, Daylight: st.opts.Daylight, pooled: true})
+	if err != nil {
+		v.release()
+	}
+	return v, err
 }
 
 func (st *study) builder(x *exposure, solo, both *outfit, only int, room *scratch) *builder {

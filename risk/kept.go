@@ -211,8 +211,9 @@ var (
 )
 
 // recipeKey adds what a recipe asks of an outfit, and no more than that: what does not decide anything is left out, so
-// that outfits in which a recipe comes out the same share what was worked out.
-func recipeKey(b []byte, cat *catalogue.Catalogue, o *outfit, ri int) []byte {
+// that outfits in which a recipe comes out the same share what was worked out. With sites, how hard the outfit can winch
+// there stands for its whole kit.
+func recipeKey(b []byte, cat *catalogue.Catalogue, o *outfit, ri int, sites *winchSites) []byte {
 	r := &cat.Recipes[ri]
 	b = appendFloat(b, r.Minutes.Central)
 	flags := byte(0)
@@ -246,6 +247,8 @@ func recipeKey(b []byte, cat *catalogue.Catalogue, o *outfit, ri int) []byte {
 		b = binary.LittleEndian.AppendUint32(b, o.hands)
 	case byPartner[r.Method]:
 		b = binary.LittleEndian.AppendUint32(b, o.tied)
+	case sites != nil:
+		b = sites.winchKey(b, cat, o, r)
 	default:
 		b = binary.LittleEndian.AppendUint32(b, o.gear)
 	}
@@ -260,14 +263,14 @@ func (b *builder) madeOf(e int) *classesMade {
 	if b.made[e] != nil {
 		return b.made[e]
 	}
-	k := b.madeKey(b.key[:0], e, b.solo, b.both)
+	k := b.madeKey(b.key[:0], e, b.solo, b.both, b.sites)
 	b.key = k
-	b.made[e] = b.memo.made(k)
+	b.made[e] = b.memo.made(k, b.sites != nil)
 	return b.made[e]
 }
 
 // madeKey adds all that the classes of an event hang on with some outfits, of which both may be nil.
-func (b *builder) madeKey(k []byte, e int, solo, both *outfit) []byte {
+func (b *builder) madeKey(k []byte, e int, solo, both *outfit, sites *winchSites) []byte {
 	cat := b.x.cat
 	own, partner := b.beta(e)
 	k = binary.LittleEndian.AppendUint32(k, b.tables)
@@ -275,9 +278,9 @@ func (b *builder) madeKey(k []byte, e int, solo, both *outfit) []byte {
 	k = appendFloat(appendFloat(k, own.Central), partner.Central)
 	for _, ri := range b.byEvent[e] {
 		k = appendFloat(k, cat.Recipes[ri].Chance.Central)
-		k = recipeKey(k, cat, solo, ri)
+		k = recipeKey(k, cat, solo, ri, sites)
 		if both != nil {
-			k = recipeKey(k, cat, both, ri)
+			k = recipeKey(k, cat, both, ri, sites)
 		}
 	}
 	return k
@@ -293,22 +296,36 @@ func (b *builder) triesOf(k int, o *outfit, ri int) *tries {
 	}
 	key := binary.LittleEndian.AppendUint32(b.key[:0], b.tables)
 	key = binary.LittleEndian.AppendUint32(key, uint32(ri))
-	key = recipeKey(key, b.x.cat, o, ri)
+	key = recipeKey(key, b.x.cat, o, ri, b.sites)
 	b.key = key
-	b.tried[k][ri] = b.memo.tries(key)
+	b.tried[k][ri] = b.memo.tries(key, b.sites != nil)
 	return b.tried[k][ri]
 }
 
-func (m *Memo) made(key []byte) *classesMade {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.classes.get(key, keptMade, newMade)
+// keptClasses are the classes and trials asked for lately.
+type keptClasses struct {
+	classes generations[*classesMade]
+	trials  generations[*tries]
 }
 
-func (m *Memo) tries(key []byte) *tries {
+// keptBy are the classes kept with their words, or by their worth alone.
+func (m *Memo) keptBy(worth bool) *keptClasses {
+	if worth {
+		return &m.worth
+	}
+	return &m.exact
+}
+
+func (m *Memo) made(key []byte, worth bool) *classesMade {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	return m.trials.get(key, keptTries, newTries)
+	return m.keptBy(worth).classes.get(key, keptMade, newMade)
+}
+
+func (m *Memo) tries(key []byte, worth bool) *tries {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.keptBy(worth).trials.get(key, keptTries, newTries)
 }
 
 // siteKey names what the site of a kit hangs on.
@@ -319,12 +336,12 @@ type siteKey struct {
 }
 
 // rigger is a kit made ready for a site, and the greatest pull that it makes there, worked out once.
-func (m *Memo) rigger(p *planMemo, k siteKey, find func() (*recovery.Rigger, error)) (*recovery.Rigger, float64, error) {
+func (m *Memo) rigger(p *planMemo, k siteKey, find func() (*recovery.Rigger, error)) riggedSite {
 	m.mu.Lock()
 	r, ok := p.sites[k]
 	m.mu.Unlock()
 	if ok {
-		return r.rigger, r.kn, r.err
+		return r
 	}
 	if r.rigger, r.err = find(); r.err == nil {
 		r.kn, r.err = r.rigger.Capacity()
@@ -332,7 +349,7 @@ func (m *Memo) rigger(p *planMemo, k siteKey, find func() (*recovery.Rigger, err
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	p.sites[k] = r
-	return r.rigger, r.kn, r.err
+	return r
 }
 
 type riggedSite struct {

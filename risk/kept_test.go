@@ -113,6 +113,128 @@ func TestAMemoMindsEveryFigure(t *testing.T) {
 	}
 }
 
+// Figures asked for without words are kept by what kits are worth and not by what is in them; they are the same, to the
+// last bit, as those of a study with words and a fresh memo, whatever single figure of the trip is another. Both vehicles
+// weigh the same, so that one as the anchor of the other holds by a hair.
+func TestWordlessFiguresAreTheSame(t *testing.T) {
+	s := made(stretch{6, pure(geo.Sand), 0.05, 20}, stretch{6, unknownMix(), -0.04, 30}, stretch{5, pure(geo.Mud), 0.14, 10}, stretch{4, pure(geo.Gravel), 0.2, 10})
+	base := func() *Trip {
+		tr := usualTrip()
+		tr.Party.Load = append(tr.Party.Load, load("winch", 1, "tree_strap", 1, "block", 1, "hand_winch", 1, "ground_anchor", 1)...)
+		return &tr
+	}
+	ready := func(tr *Trip, o Options) string {
+		st, err := begin(context.Background(), s, *tr, cat(t), o)
+		if err != nil {
+			return err.Error()
+		}
+		return fmt.Sprintf("%x %x %x", st.res.U, st.res.D, st.res.NoHelp)
+	}
+	m := &Memo{}
+	ready(base(), Options{wordless: true, central: true, Memo: m})
+	different := map[string]bool{}
+	for i := range countLeaves(reflect.ValueOf(base()).Elem()) {
+		tr := base()
+		tr.Together = i%2 == 0
+		k, place := i, ""
+		changeLeaf(reflect.ValueOf(tr).Elem(), &k, &place)
+		want, got := ready(tr, Options{central: true}), ready(tr, Options{wordless: true, central: true, Memo: m})
+		if want != got {
+			t.Errorf("%s changed: without words %s, with them %s", place, got, want)
+		}
+		different[want] = true
+	}
+	if len(different) < 50 {
+		t.Errorf("only %d different answers: the changes hardly matter", len(different))
+	}
+}
+
+// Kits with the same key winch equally hard wherever the route may ask for it, down to the last bit, also a light vehicle
+// on firm ground, where only the plan of the kit tells whether it holds.
+func TestKitsOfOneKeyWinchAlike(t *testing.T) {
+	s := made(stretch{6, pure(geo.Sand), 0.05, 20}, stretch{6, unknownMix(), -0.04, 30}, stretch{5, pure(geo.Mud), 0.14, 10})
+	for _, massKg := range []float64{0, 400} {
+		tr := usualTrip()
+		tr.Together, tr.Party.Vehicle.LadenKg = true, massKg
+		st, err := begin(context.Background(), s, tr, cat(t), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		places := st.bare.stagedPlaces()
+		keys, shared := map[string]*outfit{}, 0
+		for i := range 64 {
+			var more []LoadItem
+			for k, item := range load("winch", 1, "soft_shackle", 2, "block", 1, "kinetic_strap", 1, "hand_winch", 1, "pickets", 1) {
+				if i&(1<<k) != 0 {
+					more = append(more, item)
+				}
+			}
+			b := newBundle(st.cat, portions(st.cat, more))
+			o := st.equip(&b).both
+			for ri := range st.cat.Recipes {
+				r := &st.cat.Recipes[ri]
+				if r.Method != "winch" && r.Method != "hand_winch" && r.Method != "right" {
+					continue
+				}
+				key := fmt.Sprintf("%d %x", ri, st.sites().winchKey(nil, st.cat, o, r))
+				other, ok := keys[key]
+				if !ok {
+					keys[key] = o
+					continue
+				}
+				if other.gear != o.gear {
+					shared++
+				}
+				for _, p := range places {
+					stuck := stuckAt(o, p.stage, p.at)
+					a, c := winched(st.cat, other, r, stuck, p.at), winched(st.cat, o, r, stuck, p.at)
+					if a.OK != c.OK || a.Margin != c.Margin && !(math.IsNaN(a.Margin) && math.IsNaN(c.Margin)) {
+						t.Errorf("%s with %s at %v: margin %g (%t), of a kit with the same key %g (%t)", r.Key, b.key, p, c.Margin, c.OK, a.Margin, a.OK)
+					}
+				}
+			}
+		}
+		if massKg == 0 && shared < 100 {
+			t.Errorf("only %d kits share what another is worth", shared)
+		}
+	}
+}
+
+// Loads that choosing tries come to the same, to the last bit, whatever was tried before.
+func TestWeightsDoNotHangOnWhatWasTried(t *testing.T) {
+	s := made(stretch{6, pure(geo.Sand), 0.05, 20}, stretch{6, unknownMix(), -0.04, 30}, stretch{5, pure(geo.Mud), 0.14, 10})
+	tr := usualTrip()
+	tr.Together = true
+	begun := func() *study {
+		st, err := begin(context.Background(), s, tr, cat(t), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return st
+	}
+	st := begun()
+	var tried []bundle
+	for _, items := range [][]LoadItem{load("shackle", 2), load("shackle", 4), load("winch", 1), load("winch", 1, "shackle", 2), load("tyre_plug", 5), load("coolant", 10),
+		load("boards", 2), load("kinetic_strap", 1), load("static_strap", 2), load("block", 1, "soft_shackle", 2), load("pickets", 1), load("shovel", 1), load("spare_wheel", 1)} {
+		tried = append(tried, newBundle(st.cat, portions(st.cat, items)))
+	}
+	for e := range st.cat.Events {
+		for i := range tried {
+			st.weightOf(e, &tried[i])
+		}
+	}
+	for e := range st.cat.Events {
+		fresh := begun()
+		for i := range tried {
+			b := &tried[(i*5+e)%len(tried)]
+			want := sum(fresh.weigh(e, b).u)
+			if got := st.weightOf(e, b); got != want {
+				t.Errorf("%s with %s weighs %x, %x afresh", st.cat.Events[e].Key, b.key, got, want)
+			}
+		}
+	}
+}
+
 // A memo that knows a trip by the built-in tables answers for tables with one of the user's own figures as a fresh one
 // does: ratings of gear that anchors are made of, chances, minutes, rates and shares of one cause.
 func TestAMemoMindsTheTables(t *testing.T) {

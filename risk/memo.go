@@ -33,8 +33,9 @@ type Memo struct {
 	numbers    map[string]uint32
 	tables     []numbered
 	lastNumber uint32
-	classes    generations[*classesMade]
-	trials     generations[*tries]
+	exact      keptClasses
+	worth      keptClasses
+	sites      latest[sitesKey, *winchSites]
 }
 
 type pullAsked struct {
@@ -233,6 +234,7 @@ type planMemo struct {
 	done  map[planKey]strength
 	sites map[siteKey]riggedSite
 	need  map[pullKey]*PullNeed
+	worth map[worthKey][]byte
 }
 
 // pullKey names a design recovery of a kit.
@@ -256,7 +258,7 @@ func (m *Memo) keepPullNeed(p *planMemo, k pullKey, n *PullNeed) {
 }
 
 func newPlanMemo() *planMemo {
-	return &planMemo{done: map[planKey]strength{}, sites: map[siteKey]riggedSite{}, need: map[pullKey]*PullNeed{}}
+	return &planMemo{done: map[planKey]strength{}, sites: map[siteKey]riggedSite{}, need: map[pullKey]*PullNeed{}, worth: map[worthKey][]byte{}}
 }
 
 // kit gives the memo of a kit, forgetting all when the tables are others.

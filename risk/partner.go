@@ -26,7 +26,7 @@ func studyPartner(st *study, pieces []piece) *partnerStudy {
 	x := expose(st.bare, &t, letsDown(st.cat, o), st.memo, room)
 	b := newBuilder(x, o, nil, st.index, st.memo, room)
 	b.help, b.walk, b.light = st.help, st.walk, st.light
-	b.central = st.opts.central
+	b.central, b.sites = st.opts.central, st.memo.winchSites(st.bare, st.cat.Recovery, o.massKg)
 	m := b.build()
 	w := room.evaluate(m)
 	r := w.Evaluate()

@@ -28,11 +28,10 @@ func (st *study) judged(item int) bool {
 	return gear || it.Key == "fuel" || it.Key == "fuel_can" || it.Key == "shade" || it.Key == "tarp"
 }
 
-// stay works out, for every kind of thing carried, what its absence would cost.
-func (st *study) stay() ([]StayHome, error) {
+// stay works out, for every kind of thing carried, what its absence would cost. stops are those of the trip as it is.
+func (st *study) stay(stops map[[2]any]string) ([]StayHome, error) {
 	seen := map[string]bool{}
 	var out []StayHome
-	stops := st.stops(st.trip)
 	for _, l := range st.trip.Party.Load {
 		i, ok := st.cat.ItemIndex(l.Item)
 		if !ok || seen[l.Item] {
@@ -62,7 +61,7 @@ func (st *study) stay() ([]StayHome, error) {
 			out = append(out, h)
 			continue
 		}
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo})
+		v, err := st.instead(t, false)
 		if err != nil {
 			return nil, err
 		}
@@ -77,6 +76,7 @@ func (st *study) stay() ([]StayHome, error) {
 				fresh = text
 			}
 		}
+		v.release()
 		switch {
 		case fresh != "":
 			h.Why = "without it: " + fresh
@@ -138,13 +138,14 @@ func (st *study) learn() []Suggestion {
 			return nil
 		}
 		t.Party.People[at].Skills = append(append([]string(nil), t.Party.People[at].Skills...), st.cat.Skills[k].Key)
-		v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, Memo: st.memo})
+		v, err := st.instead(t, true)
 		if err != nil {
 			return out
 		}
 		if g := v.res.Readiness() - st.res.Readiness(); g >= trifle {
 			out = append(out, Suggestion{Title: "somebody learns " + st.cat.Skills[k].Title, Gain: g, Likely: math.NaN()})
 		}
+		v.release()
 	}
 	sort.SliceStable(out, func(a, b int) bool { return out[a].Gain > out[b].Gain })
 	return out

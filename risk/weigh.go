@@ -1,6 +1,8 @@
 package risk
 
 import (
+	"slices"
+
 	"lastroad/risk/coverage"
 )
 
@@ -23,6 +25,7 @@ type otherLoads struct {
 	kits    generations[*equipped]
 	laid    map[laidKey]*oneEvent
 	weights map[laidKey]map[string]float64
+	sites   *winchSites
 	key     []byte // scratch
 }
 
@@ -89,6 +92,7 @@ func (st *study) lay(e int, x *exposure) *oneEvent {
 	b := st.builder(x, st.solo, st.both, e, nil)
 	b.central = true
 	one := &oneEvent{m: *b.build(), sit: b.sit, key: k, never: make([]float64, len(x.pieces)+1)}
+	one.m.InTime = slices.Clone(coverage.NewWork(&one.m).InTime())
 	if o.laid == nil {
 		o.laid, o.weights = map[laidKey]*oneEvent{}, map[laidKey]map[string]float64{}
 	}
@@ -96,10 +100,18 @@ func (st *study) lay(e int, x *exposure) *oneEvent {
 	return one
 }
 
+// sites are where the party's vehicle could be winched on the route.
+func (st *study) sites() *winchSites {
+	if st.other.sites == nil {
+		st.other.sites = st.memo.winchSites(st.bare, st.cat.Recovery, st.solo.massKg)
+	}
+	return st.other.sites
+}
+
 // weighKey spells out what the weighted trouble of an event hangs on, beside its cells: its classes, and the stocks
 // that they draw on. It lasts until the next one.
 func (st *study) weighKey(e int, q *equipped) []byte {
-	k := st.b.madeKey(st.other.key[:0], e, q.solo, q.both)
+	k := st.b.madeKey(st.other.key[:0], e, q.solo, q.both, st.sites())
 	for _, i := range st.index.items[e] {
 		if st.cat.Items[i].UsedUp {
 			k = appendFloat(k, q.solo.count[i])
@@ -157,7 +169,7 @@ func (st *study) weighing(one *oneEvent, q *equipped, use func(*weighing)) {
 	defer room.giveBack()
 	room.used = 0
 	b := st.builder(q.x, q.solo, q.both, one.key.event, room)
-	b.central = true
+	b.central, b.sites = true, st.sites()
 	m := one.m
 	m.Classes, m.Things = b.classesOf(one.sit)
 	m.Running = make([][]float64, len(m.Things))

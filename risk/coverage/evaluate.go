@@ -158,6 +158,10 @@ func (w *Work) Set(value []float64) {
 			w.fill(w.together[i], b, c.Together, value)
 		}
 	}
+	if m.InTime != nil {
+		copy(w.inTime, m.InTime)
+		return
+	}
 	help := 1.0
 	if m.HelpInput >= 0 && len(value) > 0 {
 		help = value[m.HelpInput]
@@ -413,6 +417,9 @@ func meanOut(before, step float64) float64 {
 func (w *Work) Cell(piece, i int) (mean, worst, inTime float64) {
 	return w.mean[i], w.worst[i], w.inTime[piece][w.m.Events[w.m.Cells[i].Event].Help]
 }
+
+// InTime is the sampled chance per piece that help is in time, for each of its two kinds of [Help].
+func (w *Work) InTime() [][2]float64 { return w.inTime }
 
 // Omega is the sampled cost of being rescued.
 func (w *Work) Omega() float64 { return w.omega }

@@ -104,6 +104,9 @@ type Model struct {
 	// Running, when set, gives for each thing the running need after 0, 1, 2... pieces, in place of the sum
 	// over the cells: for a model that holds only some of the events.
 	Running [][]float64
+	// InTime, when set, is the chance that help is in time on every piece, see [Work.InTime], in place of what the pieces'
+	// Help gives: for many models of one route. HelpInput must then be -1.
+	InTime [][2]float64
 }
 
 // Check finds what would make the arithmetic meaningless: indexes out of range, chances outside 0..1,
