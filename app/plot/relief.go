@@ -39,11 +39,14 @@ func tones(p *Palette) (t [256]uint32) {
 	return t
 }
 
+// reliefBand is how many rows of pixels are shaded at a time.
+const reliefBand = 64
+
 // drawRelief lays the shading over the picture, read between the grid's posts. Every row of pixels is
 // looked up by its own latitude, so nothing is stretched however far the grid reaches.
 func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 	r := s.relief
-	if !r.usable() {
+	if !r.usable() || v.W < 1 || v.H < 1 {
 		return
 	}
 	x0, yTop := s.Proj.XY(orb.Point{r.West, r.North})
@@ -52,7 +55,12 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 		return
 	}
 	t := tones(p)
-	img := image.NewRGBA(image.Rect(0, 0, v.W, v.H))
+	// Pixels take the shading in bands, so that a picture costs no second one. A file takes it whole.
+	band := v.H
+	if _, ok := c.(*Raster); ok {
+		band = min(band, reliefBand)
+	}
+	img := image.NewRGBA(image.Rect(0, 0, v.W, band))
 	perPx := float64(r.W) / (x1 - x0) * v.MetresPerPx
 	left, _ := v.Plane(Pt{0.5, 0.5})
 	u0 := (left-x0)/(x1-x0)*float64(r.W) - 0.5
@@ -69,7 +77,11 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 		i := min(int(u), max(0, r.W-2))
 		columns[x] = column{int32(i), int32(min(i+1, r.W-1)), int32((u - float64(i)) * 256)}
 	}
-	for y := range v.H {
+	for y := 0; y < v.H; y++ {
+		if y > 0 && y%band == 0 {
+			c.Image(Rect{0, float32(y - band), float32(v.W), float32(y)}, img)
+			clear(img.Pix)
+		}
 		_, py := v.Plane(Pt{0, float32(y) + 0.5})
 		lat := s.Proj.LonLat(0, py).Lat()
 		f := (r.North-lat)/(r.North-r.South)*float64(r.H) - 0.5
@@ -84,7 +96,7 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 		if r.H > 1 {
 			low = r.Shade[(row+1)*r.W : (row+2)*r.W]
 		}
-		out := img.Pix[y*img.Stride : (y+1)*img.Stride]
+		out := img.Pix[y%band*img.Stride : (y%band+1)*img.Stride]
 		for x, col := range columns {
 			if col.i < 0 {
 				continue
@@ -94,7 +106,8 @@ func (s *Scene) drawRelief(c Canvas, v View, p *Palette) {
 			binary.LittleEndian.PutUint32(out[4*x:], t[uint8((up*(256-b)+dn*b)>>16)])
 		}
 	}
-	c.Image(Rect{0, 0, float32(v.W), float32(v.H)}, img)
+	last := (v.H - 1) / band * band
+	c.Image(Rect{0, float32(last), float32(v.W), float32(last + band)}, img)
 }
 
 // metres writes a height as a whole number.
