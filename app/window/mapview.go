@@ -38,6 +38,8 @@ type mapView struct {
 	focused  bool
 	drawing  *drawing // nil while nothing is drawn
 	onPlace  func(lonLat string)
+	onMoved  func() // with each step of a movement of the view
+	onLeft   func() // when the pointer leaves
 	shown    *plot.Scene
 	rangeAt  time.Time // of the last change of the strip's kilometres
 	rangeDue bool
@@ -54,7 +56,7 @@ var (
 )
 
 func newMapView(p *Presenter) *mapView {
-	m := &mapView{p: p, pen: plot.NewRaster(pictureFonts()), onPlace: func(string) {}}
+	m := &mapView{p: p, pen: plot.NewRaster(pictureFonts()), onPlace: func(string) {}, onMoved: func() {}, onLeft: func() {}}
 	m.ExtendBaseWidget(m)
 	m.raster = newPicture(m.draw)
 	m.mark = newHoverDot()
@@ -182,6 +184,7 @@ func (m *mapView) draw(w, h int) image.Image {
 // changedView redraws and brings the strip in step.
 func (m *mapView) changedView() {
 	m.fitted = false
+	m.onMoved()
 	m.raster.Refresh()
 	m.moveMark()
 	m.soonRange()
@@ -337,6 +340,7 @@ func (m *mapView) MouseMoved(e *desktop.MouseEvent) {
 
 // MouseOut implements desktop.Hoverable.
 func (m *mapView) MouseOut() {
+	m.onLeft()
 	m.p.Point(math.NaN())
 	m.onPlace("")
 }

@@ -4,6 +4,7 @@ package window
 
 import (
 	"fmt"
+	"image"
 	"os"
 
 	"fyne.io/fyne/v2"
@@ -15,6 +16,9 @@ import (
 
 // bareWindow, when set, stands in for the window; only a build made for it does (see outside_bare.go).
 var bareWindow func() int
+
+// readFrame is what grabPixels is in a real window; nil where frames cannot be read.
+var readFrame func(x, y, w, h, high int) *image.RGBA
 
 // Run opens the window on the given files, or on the demo trip, and returns an exit status when it is
 // closed. It must be called from the program's first goroutine.
@@ -43,6 +47,7 @@ func Run(files []string) int {
 	if len(files) == 0 {
 		d = openEarly(desk)
 	}
+	grabPixels = readFrame
 	open(a, d, files).ShowAndRun()
 	return 0
 }

@@ -42,10 +42,11 @@ type shell struct {
 	progress      *progressLine
 	tips          *tipLayer
 
-	mapv  *mapView
-	strip *stripView
-	list  *legList
-	sheet *legSheet
+	stills *stills
+	mapv   *mapView
+	strip  *stripView
+	list   *legList
+	sheet  *legSheet
 
 	papers   *papersScreen
 	load     *loadScreen
@@ -93,12 +94,19 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	})
 	p.tell = s.showError
 	s.actions = s.actionTable()
+	s.stills = newStills(p.post)
+	p.Watch(func(c Change) {
+		if c&^(RangeChanged|HoverChanged) != 0 {
+			s.stills.release()
+		}
+	})
 	s.mapv, s.strip = newMapView(p), newStripView(p)
+	s.mapv.onMoved, s.mapv.onLeft = s.stills.moved, s.stills.release
 	s.list, s.sheet = newLegList(p), newLegSheet(p)
 	s.sheet.begin = []*action{s.action("open"), s.action("demo")}
 	s.strip.onRange = s.follow
 	p.placeMenu = s.showPlaceMenu
-	content := container.NewBorder(s.header(), s.statusLine(), nil, nil, s.screens())
+	content := container.NewBorder(s.stills.add(s.header()), s.statusLine(), nil, nil, s.screens())
 	s.tour = newTour(s, func() {
 		if pref != nil {
 			pref.SetBool(prefSeen, true)
@@ -131,7 +139,7 @@ func (s *shell) screens() fyne.CanvasObject {
 	left.Offset = 0.6
 	side := container.NewVSplit(container.New(fixed{260, 120}, container.NewBorder(s.list.whole, nil, nil, nil, s.list.list)), container.New(fixed{260, 120}, s.sheet.root))
 	side.Offset = 0.34
-	route := container.NewHSplit(left, side)
+	route := container.NewHSplit(left, s.stills.add(side))
 	route.Offset = 0.7
 	s.p.beforeShow = s.needScreen
 	s.p.toBench = func(leg int) {
