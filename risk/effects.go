@@ -42,22 +42,39 @@ func (e *Effect) Most() (leg int, points float64) {
 // leastEffect is the change in points below which a number counts as not used: rounding.
 const leastEffect = 1e-6
 
+// A Measuring is a number of the tables by which the route was measured.
+type Measuring struct {
+	Table, Path, Title string // as in [Effect]
+	geo.Figure
+	// Again measures the route with the number at a value, into the same legs; nil when that changes nothing.
+	Again func(ctx context.Context, v float64) (*geo.Survey, error)
+}
+
 // Effects puts every number that the judgement of this trip uses and that has a band to its low and to its
 // high value, the others central, and says what that does to the readiness of the trip and of each leg,
 // the numbers that move some leg most first. It works through the tables of hazards, factors, recipes,
-// policy, recovery, supplies and the vehicle classes in use, and the chances of fords that the survey kept; the rest of the
-// tables that measure the ground (ways, ground, pace) acts before the judging and is not in it. Numbers whose effect is nothing are left out.
+// policy, recovery, supplies and the vehicle classes in use, the chances of fords that the survey kept, and the numbers of
+// the measuring, each of which must be safe to measure with from several goroutines. Numbers whose effect is nothing are left out.
 //
 // It works readiness out more than a thousand times, on all processors: some seconds, for the background. Progress is
 // told through Options.Progress, from several goroutines but one at a time; it ends early with ctx's error.
 // [Options.Samples] and Quick are not used.
-func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, opts Options) ([]Effect, error) {
+func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue, measuring []Measuring, opts Options) ([]Effect, error) {
 	base, err := begin(ctx, s, t, cat, Options{Quick: true, central: true, Daylight: opts.Daylight, Memo: opts.Memo})
 	if err != nil {
 		return nil, err
 	}
 	total := 0
-	trials(base, func(trialNumber) bool { total++; return true })
+	all := func(yield func(trialNumber) bool) {
+		going := true
+		trials(base, func(q trialNumber) bool { going = yield(q); return going })
+		for i := range measuring {
+			if m := &measuring[i]; going && m.Low < m.High {
+				going = yield(trialNumber{table: m.Table, path: m.Path, title: m.Title, f: m.Figure, again: m.Again})
+			}
+		}
+	}
+	all(func(trialNumber) bool { total++; return true })
 	workers := runtime.GOMAXPROCS(0)
 	results := make([][]Effect, workers)
 	var wg sync.WaitGroup
@@ -67,7 +84,7 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 		wg.Go(func() {
 			memo := &Memo{} // of its own: recovery tables change under it
 			n := 0
-			trials(base, func(q trialNumber) bool {
+			all(func(q trialNumber) bool {
 				n++
 				if n%workers != k {
 					return ctx.Err() == nil
@@ -109,20 +126,30 @@ func Effects(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogu
 func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effect, ok bool) {
 	e = Effect{Table: q.table, Path: q.path, Title: q.title, Figure: q.f, Legs: make([]float64, len(st.survey.Legs))}
 	for _, side := range []struct{ sign, v float64 }{{-1, q.f.Low}, {1, q.f.High}} {
-		like, c := *st, st.cat
-		if q.premise > 0 {
+		like, c, survey := *st, st.cat, st.survey
+		o := Options{Quick: true, central: true, Daylight: st.opts.Daylight, Memo: memo, like: &like, pooled: true}
+		switch {
+		case q.again != nil:
+			var err error
+			if survey, err = q.again(ctx, side.v); err != nil || survey == nil {
+				return e, false
+			}
+			o.Memo, o.like = nil, nil // of another survey
+		case q.premise > 0:
 			like.bare = st.bare.supposing(q.premise, side.v)
-		} else if c, ok = q.try(side.v); !ok {
-			return e, false
+		default:
+			if c, ok = q.try(side.v); !ok {
+				return e, false
+			}
 		}
-		v, err := begin(ctx, st.survey, st.given, c, Options{Quick: true, central: true, Daylight: st.opts.Daylight, Memo: memo, like: &like, pooled: true})
+		v, err := begin(ctx, survey, st.given, c, o)
 		if err != nil {
 			v.release()
 			return e, false
 		}
 		e.Trip += side.sign * v.res.Readiness()
 		for i := range e.Legs {
-			e.Legs[i] += side.sign * resultOf(v.w, st.legShares(i)).Readiness()
+			e.Legs[i] += side.sign * resultOf(v.w, v.legShares(i)).Readiness()
 		}
 		v.release()
 	}
@@ -130,13 +157,14 @@ func (st *study) effect(ctx context.Context, q trialNumber, memo *Memo) (e Effec
 	return e, math.Abs(most) >= leastEffect || math.Abs(e.Trip) >= leastEffect
 }
 
-// trialNumber is a number to be tried: one of the tables, which try gives with it at another value, or a premise of the
-// survey, counted from 1.
+// trialNumber is a number to be tried: one of the tables, which try gives with it at another value, a premise of the
+// survey, counted from 1, or one by which again measures.
 type trialNumber struct {
 	table, path, title string
 	f                  geo.Figure
 	try                func(v float64) (*catalogue.Catalogue, bool)
 	premise            int
+	again              func(ctx context.Context, v float64) (*geo.Survey, error)
 }
 
 // trials lists the numbers with a band that can matter on the study's route, in a fixed order, until yield

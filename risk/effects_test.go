@@ -16,7 +16,7 @@ import (
 // One effect by hand: the chance of a recipe put in with an override must move the legs as Effects says.
 func TestEffectsAreThoseOfOverriding(t *testing.T) {
 	s, tr := made(stretch{20, pure(geo.Sand), 0, 20}, stretch{20, pure(geo.Gravel), 0, 0}), usualTrip()
-	list, err := Effects(context.Background(), s, tr, cat(t), Options{})
+	list, err := Effects(context.Background(), s, tr, cat(t), nil, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +67,7 @@ func TestEffectsAreThoseOfOverriding(t *testing.T) {
 		}
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	if _, err := Effects(ctx, s, tr, cat(t), Options{Progress: func(string, float64) { cancel() }}); !errors.Is(err, context.Canceled) {
+	if _, err := Effects(ctx, s, tr, cat(t), nil, Options{Progress: func(string, float64) { cancel() }}); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled on the way it gives %v, want the context's error", err)
 	}
 	cancel()
@@ -89,7 +89,7 @@ func TestEffectsAreThoseOfRedoingEverything(t *testing.T) {
 	for _, c := range []*catalogue.Catalogue{cat(t), learnt} {
 		tr := usualTrip()
 		tr.Together = c == learnt
-		list, err := Effects(context.Background(), s, tr, c, Options{})
+		list, err := Effects(context.Background(), s, tr, c, nil, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -170,7 +170,7 @@ func TestTornadoAndEffectsAgreeOnRates(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []*catalogue.Catalogue{cat(t), learnt} {
-		list, err := Effects(context.Background(), s, tr, c, Options{})
+		list, err := Effects(context.Background(), s, tr, c, nil, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -221,9 +221,47 @@ func figuresOf(c *catalogue.Catalogue, yield func(trialNumber)) {
 	}))
 }
 
+// A number by which the route is measured moves readiness as two judgements of the two measurings say; one that the route
+// does not ask for is left out.
+func TestEffectsOfMeasuring(t *testing.T) {
+	tr := usualTrip()
+	measured := func(sand float64) *geo.Survey {
+		var p [geo.NumGrounds]float64
+		p[geo.Sand], p[geo.Gravel] = sand, 1-sand
+		return made(stretch{20, geo.GroundMix{P: p, Known: true}, 0, 20}, stretch{20, pure(geo.Gravel), 0, 0})
+	}
+	f := geo.Figure{Low: 0.1, Central: 0.2, High: 0.4}
+	list, err := Effects(context.Background(), measured(0.2), tr, cat(t), []Measuring{
+		{"ground.toml", "surface.1.mix.sand", "sand", f, func(_ context.Context, v float64) (*geo.Survey, error) { return measured(v), nil }},
+		{"ground.toml", "surface.2.mix.sand", "not asked for", f, func(context.Context, float64) (*geo.Survey, error) { return nil, nil }},
+		{"ground.toml", "surface.3.mix.sand", "refused", f, func(context.Context, float64) (*geo.Survey, error) { return nil, errors.New("refused") }},
+		{"ground.toml", "surface.4.mix.sand", "sure", geo.Figure{Low: 1, Central: 1, High: 1}, func(context.Context, float64) (*geo.Survey, error) { panic("tried") }},
+	}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list = slices.DeleteFunc(list, func(e Effect) bool { return e.Table != "ground.toml" })
+	if len(list) != 1 || list[0].Title != "sand" {
+		t.Fatalf("%d numbers of the measuring are listed, want the one that moves something: %+v", len(list), list)
+	}
+	judged := func(sand float64) *Judgement {
+		j, err := Judge(context.Background(), measured(sand), tr, cat(t), Options{Quick: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return j
+	}
+	lo, hi := judged(0.1), judged(0.4)
+	for i, got := range list[0].Legs {
+		if want := hi.Legs[i].Score.Readiness - lo.Legs[i].Score.Readiness; math.Abs(got-want) > 1e-9 {
+			t.Errorf("leg %d is moved by %g, judging says %g", i+1, got, want)
+		}
+	}
+}
+
 func BenchmarkEffects(b *testing.B) {
 	for b.Loop() {
-		if _, err := Effects(context.Background(), desert(), usualTrip(), cat(b), Options{}); err != nil {
+		if _, err := Effects(context.Background(), desert(), usualTrip(), cat(b), nil, Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -92,23 +92,19 @@ func (d *Desk) Simulate(ctx context.Context, base *Document, trips int, report P
 	return risk.Simulate(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, trips, risk.Options{Progress: report, Memo: base.memo})
 }
 
-// Assumptions says what each number of the tables does to the readiness of the document's trip and of its legs
-// between its low and its high value, largest first (see [risk.Effects]). It takes some seconds.
-func (d *Desk) Assumptions(ctx context.Context, base *Document, report Progress) ([]risk.Effect, error) {
-	cat, err := base.Catalogue()
-	if err != nil {
-		return nil, err
-	}
-	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, risk.Options{Progress: report, Memo: base.memo})
-}
-
-// Effects says what every number that has a band does to the readiness of the trip and of each leg: some seconds.
+// Effects says what each number of the tables does to the readiness of the document's trip and of its legs between its low
+// and its high value, largest first (see [risk.Effects]): some seconds, more on a long route. The numbers by which the
+// route was measured are among them while the files that it was measured with are at hand.
 func (d *Desk) Effects(ctx context.Context, base *Document, report Progress) ([]risk.Effect, error) {
 	cat, err := base.Catalogue()
 	if err != nil {
 		return nil, err
 	}
-	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, risk.Options{Progress: report})
+	measuring, err := base.measuring(ctx, d.t.Survey, report)
+	if err != nil {
+		return nil, err
+	}
+	return risk.Effects(ctx, base.Survey, base.Plan.Judged(base.Plan.Trip), cat, measuring, risk.Options{Progress: report, Memo: base.memo})
 }
 
 // Numbers lists every number of the tables as the document is judged with them, sorted by table and path.

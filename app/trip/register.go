@@ -1,30 +1,39 @@
 package trip
 
 import (
+	"context"
+	"slices"
 	"sort"
 	"strings"
 
 	"lastroad/geo"
+	"lastroad/geo/ground"
+	"lastroad/geo/survey"
+	"lastroad/risk"
 )
 
 // Number is one number of the built-in tables: where it stands, and what it rests on.
 type Number struct {
 	Table string // file in assets/tables
 	Path  string // "hazard.bogged.rate.sand"
+	Title string // in words, "" where the path has to do
 	geo.Figure
 }
 
 // Figures lists every number of the tables that carries its own band, by table and path.
 func (t *Tables) Figures() []Number {
 	var out []Number
-	add := func(table string) func(path string, f *geo.Figure) {
-		return func(path string, f *geo.Figure) { out = append(out, Number{table, path, *f}) }
+	add := func(table string, list []ground.Number) {
+		for _, n := range list {
+			out = append(out, Number{table, n.Path, n.Title, n.Figure})
+		}
 	}
-	t.Survey.Ground.Figures(add("ground.toml"))
-	t.Survey.Ways.Figures(add("ways.toml"))
-	t.Survey.Pace.Figures(add("pace.toml"))
+	add("ground.toml", t.Survey.Ground.Numbers())
+	add("ground.toml", t.Survey.Ground.Weights())
+	add("ways.toml", t.Survey.Ways.Numbers())
+	add("pace.toml", t.Survey.Pace.Numbers())
 	value := func(table string) func(path string, f geo.Figure) {
-		return func(path string, f geo.Figure) { out = append(out, Number{table, path, f}) }
+		return func(path string, f geo.Figure) { out = append(out, Number{table, path, "", f}) }
 	}
 	t.Catalogue.Supply.Figures(value("supply.toml"))
 	t.Catalogue.Recovery.Figures(value("recovery.toml"))
@@ -38,7 +47,7 @@ func (t *Tables) Figures() []Number {
 	}
 	for _, e := range t.Catalogue.Register() {
 		if !listed[e.File] {
-			out = append(out, Number{e.File, e.Key, e.Figure})
+			out = append(out, Number{e.File, e.Key, e.Title, e.Figure})
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool {
@@ -48,6 +57,26 @@ func (t *Tables) Figures() []Number {
 		return before(out[i].Path, out[j].Path)
 	})
 	return out
+}
+
+// measuring are the numbers by which the document's route was measured, with the way to measure it with others. There are
+// none where its files are not at hand, or do not give the legs that the document has.
+func (d *Document) measuring(ctx context.Context, t survey.Tables, progress Progress) ([]risk.Measuring, error) {
+	if d.Region == nil && len(d.Plan.Region) > 0 || d.Heights == nil && len(d.Plan.Heights) > 0 {
+		return nil, nil
+	}
+	base, err := survey.NewBase(ctx, d.Route, d.Region, d.Heights, t, d.Plan.options(), progress)
+	if err != nil {
+		return nil, err
+	}
+	if !slices.Equal(base.Survey().Legs, d.Survey.Legs) {
+		return nil, nil
+	}
+	var out []risk.Measuring
+	for _, n := range base.Trials() {
+		out = append(out, risk.Measuring{Table: n.Table, Path: n.Path, Title: n.Title, Figure: n.Figure, Again: n.Again})
+	}
+	return out, nil
 }
 
 // before orders paths as a person would: runs of digits by their number, so that month 2 comes before month 10.

@@ -1,6 +1,7 @@
 package trip
 
 import (
+	"context"
 	"testing"
 )
 
@@ -30,6 +31,50 @@ func TestRegisterHoldsEveryTable(t *testing.T) {
 		}
 	}
 	t.Log(tables)
+}
+
+// The numbers by which the route was measured are tried while its files are at hand, and only then.
+func TestEffectsOfTheMeasuring(t *testing.T) {
+	ctx := context.Background()
+	d, err := Demo(ctx, Request{Quick: true}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := d.measuring(ctx, b.Survey, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed := map[string]bool{}
+	for _, n := range b.Figures() {
+		listed[n.Table+" "+n.Path] = true
+	}
+	tables := map[string]int{}
+	for _, m := range list {
+		tables[m.Table]++
+		if !listed[m.Table+" "+m.Path] {
+			t.Errorf("%s %s is tried and stands in no register", m.Table, m.Path)
+		}
+	}
+	if tables["ground.toml"] < 100 || tables["ways.toml"] < 30 || tables["pace.toml"] < 6 {
+		t.Errorf("numbers to try: %v", tables)
+	}
+	n := *d
+	n.Region, n.Plan.Region = nil, []FileRef{{Path: "gone.osm.pbf"}}
+	if list, err := n.measuring(ctx, b.Survey, nil); err != nil || len(list) > 0 {
+		t.Errorf("without its region %d numbers are tried, %v", len(list), err)
+	}
+	n = *d
+	s := *d.Survey
+	s.Legs = s.Legs[1:]
+	if n.Survey = &s; len(s.Legs) > 0 {
+		if list, err := n.measuring(ctx, b.Survey, nil); err != nil || len(list) > 0 {
+			t.Errorf("with other legs %d numbers are tried, %v", len(list), err)
+		}
+	}
 }
 
 // Months and other numbered parts come in the order of their numbers.

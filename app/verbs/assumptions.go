@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -14,8 +15,11 @@ import (
 type assumptionsArgs struct {
 	Search string `arg:"" optional:"" help:"Only numbers whose path, unit or source holds this text."`
 	From   string `help:"Only numbers of this provenance: standard, data, derived, practice, memory, assumption." enum:",standard,data,derived,practice,memory,assumption" default:""`
-	On     string `help:"Only numbers that the judging of this trip rests on, with what each does to readiness between its low and its high value, most first: a .gpx, a .trip, or the word demo. Takes some seconds." placeholder:"FILE"`
+	On     string `help:"Only numbers that the judging of this trip rests on, with what each does to readiness between its low and its high value, most first: a .gpx, a .trip, or the word demo. Takes some ten seconds, longer on a long route." placeholder:"FILE"`
 	JSON   bool   `help:"Write them as JSON."`
+	// For a route that is no saved trip.
+	Region  []string `help:"With --on: region file; may be given several times." placeholder:"F" sep:"none"`
+	Heights []string `help:"With --on: height tile; may be given several times." placeholder:"F" sep:"none"`
 }
 
 func assumptions(ctx context.Context, args []string, s Streams) int {
@@ -25,6 +29,9 @@ func assumptions(ctx context.Context, args []string, s Streams) int {
 	}
 	if a.On != "" {
 		return effects(ctx, a, s)
+	}
+	if len(a.Region)+len(a.Heights) > 0 {
+		return fail(s, errors.New("--region and --heights go with --on"))
 	}
 	t, err := trip.Builtin()
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 
 // effects lists the numbers that a trip rests on by what they move.
 func effects(ctx context.Context, a assumptionsArgs, s Streams) int {
-	d, err := source{File: a.On}.open(ctx)
+	d, err := source{File: a.On, Region: a.Region, Heights: a.Heights}.open(ctx)
 	if err != nil {
 		return fail(s, err)
 	}
@@ -20,7 +20,7 @@ func effects(ctx context.Context, a assumptionsArgs, s Streams) int {
 	if err != nil {
 		return fail(s, err)
 	}
-	all, err := desk.Assumptions(ctx, d, nil)
+	all, err := desk.Effects(ctx, d, nil)
 	if err != nil {
 		return fail(s, err)
 	}

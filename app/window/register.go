@@ -30,7 +30,6 @@ type register struct {
 	wait   *waiting
 	all    []registerRow
 	shown  []int
-	title  map[string]string          // by path, of the tables that have titles
 	limits map[string]catalogue.Entry // what may be changed, by path
 	effect map[string]*risk.Effect    // by table and path; nil before they are worked out
 	box    fyne.CanvasObject
@@ -45,7 +44,7 @@ type registerRow struct {
 
 func newRegister(s *shell) (*register, error) {
 	r := &register{s: s, search: widget.NewEntry(), head: soft(""), detail: container.New(column{gap: 3}), wait: newWaiting(s.p),
-		title: map[string]string{}, limits: map[string]catalogue.Entry{}, chosen: -1}
+		limits: map[string]catalogue.Entry{}, chosen: -1}
 	if err := r.load(); err != nil {
 		return nil, err
 	}
@@ -89,14 +88,13 @@ func (r *register) load() error {
 	}
 	r.all = r.all[:0]
 	for _, e := range r.s.p.catalogue().Register() {
-		r.title[e.Key] = e.Title
 		if e.Least != 0 || e.Most != 0 {
 			r.limits[e.Key] = e
 		}
 	}
 	for _, n := range all {
 		row := registerRow{Number: n}
-		row.text = strings.ToLower(strings.Join([]string{n.Path, n.Table, n.Source, string(n.From), fromText(string(n.From)), n.Unit, r.title[n.Path], r.name(&row)}, " "))
+		row.text = strings.ToLower(strings.Join([]string{n.Path, n.Table, n.Source, string(n.From), fromText(string(n.From)), n.Unit, n.Title, r.name(&row)}, " "))
 		r.all = append(r.all, row)
 	}
 	return nil
@@ -104,7 +102,7 @@ func (r *register) load() error {
 
 // name is a number in words, the parts of its path where the table has none.
 func (r *register) name(row *registerRow) string {
-	if t := r.title[row.Path]; t != "" && t != row.Path {
+	if t := row.Title; t != "" && t != row.Path {
 		return capital(spoken(t))
 	}
 	parts := strings.FieldsFunc(strings.ReplaceAll(row.Path, "_", " "), func(c rune) bool { return c == '.' || c == '/' })
@@ -225,7 +223,7 @@ func (r *register) choose(i int) {
 			r.detail.Add(container.NewBorder(nil, nil, nil, plainText(point(fmt.Sprintf("%+.2f", e.Legs[k]))), prose(fmt.Sprintf("%d  %s", k+1, legName(sv, k)))))
 		}
 	} else if r.effect != nil {
-		r.detail.Add(soft(tr("It moves nothing on this trip, or acts before the judging.")))
+		r.detail.Add(soft(tr("It moves nothing on this trip. Numbers by which the route was measured are tried only while the files that it was measured with are at hand.")))
 	}
 	r.override(row)
 	r.detail.Refresh()

@@ -97,6 +97,13 @@ type ruleFile struct {
 	Region  RegionRule   `toml:"region"`
 	// Crossing is for watercourses that a route crosses without a tag that says how.
 	Crossing CrossingRule `toml:"crossing"`
+	Doubt    doubtRow     `toml:"doubt"`
+}
+
+// doubtRow is how far the judged weights of the other rows may be off.
+type doubtRow struct {
+	// Odds is what the odds of a share, or a likelihood, may have to be multiplied or divided by.
+	Odds geo.Figure `toml:"odds"`
 }
 
 // specialRow is a tag that settles the ground before the surface is looked at.
@@ -128,20 +135,29 @@ type Rules struct {
 
 // ParseRules reads ground.toml. Errors are of type [geo.InputError] and name the line.
 func ParseRules(data []byte, file string) (*Rules, error) {
-	r := &Rules{surface: map[string]*ClassRow{}, lean: map[string]map[string]*LeanRow{}, highway: map[string]*HighwayRow{}}
+	r := &Rules{}
 	doc, err := table.Decode(data, file, &r.file)
 	if err != nil {
 		return nil, err
 	}
+	if err := r.index(doc.Fault); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// index checks the rows and makes them findable; a fault is told with the path of the row.
+func (r *Rules) index(fault func(path, reason string) error) error {
+	r.surface, r.lean, r.highway = map[string]*ClassRow{}, map[string]map[string]*LeanRow{}, map[string]*HighwayRow{}
 	f := &r.file
 	for i := range f.Surface {
 		row, at := &f.Surface[i], fmt.Sprintf("surface.%d", i+1)
 		if err := row.Mix.checkMix(); err != nil {
-			return nil, doc.Fault(at+".mix", err.Error())
+			return fault(at+".mix", err.Error())
 		}
 		for _, v := range row.Values {
 			if r.surface[v] != nil {
-				return nil, doc.Fault(at+".values", fmt.Sprintf("%q stands in two rows", v))
+				return fault(at+".values", fmt.Sprintf("%q stands in two rows", v))
 			}
 			r.surface[v] = row
 		}
@@ -149,19 +165,19 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 	for i := range f.Special {
 		row, at := &f.Special[i], fmt.Sprintf("special.%d", i+1)
 		if err := row.Mix.checkMix(); err != nil {
-			return nil, doc.Fault(at+".mix", err.Error())
+			return fault(at+".mix", err.Error())
 		}
 		if !osm.KeptKeys(row.Key) {
-			return nil, doc.Fault(at+".key", fmt.Sprintf("%q is not a key that is read from the file", row.Key))
+			return fault(at+".key", fmt.Sprintf("%q is not a key that is read from the file", row.Key))
 		}
 	}
 	for i := range f.Lean {
 		row, at := &f.Lean[i], fmt.Sprintf("lean.%d", i+1)
 		if err := row.Lean.checkLean(); err != nil {
-			return nil, doc.Fault(at+".lean", err.Error())
+			return fault(at+".lean", err.Error())
 		}
 		if !osm.KeptKeys(row.Key) {
-			return nil, doc.Fault(at+".key", fmt.Sprintf("%q is not a key that is read from the file", row.Key))
+			return fault(at+".key", fmt.Sprintf("%q is not a key that is read from the file", row.Key))
 		}
 		if r.lean[row.Key] == nil {
 			r.lean[row.Key] = map[string]*LeanRow{}
@@ -169,7 +185,7 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 		}
 		for _, v := range row.Values {
 			if r.lean[row.Key][v] != nil {
-				return nil, doc.Fault(at+".values", fmt.Sprintf("%s=%s stands in two rows", row.Key, v))
+				return fault(at+".values", fmt.Sprintf("%s=%s stands in two rows", row.Key, v))
 			}
 			r.lean[row.Key][v] = row
 		}
@@ -177,47 +193,47 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 	for i := range f.Highway {
 		row, at := &f.Highway[i], fmt.Sprintf("highway.%d", i+1)
 		if err := row.Mix.checkMix(); err != nil {
-			return nil, doc.Fault(at+".mix", err.Error())
+			return fault(at+".mix", err.Error())
 		}
 		for _, v := range row.Values {
 			if r.highway[v] != nil {
-				return nil, doc.Fault(at+".values", fmt.Sprintf("%q stands in two rows", v))
+				return fault(at+".values", fmt.Sprintf("%q stands in two rows", v))
 			}
 			r.highway[v] = row
 		}
 	}
 	if err := f.Other.Mix.checkMix(); err != nil {
-		return nil, doc.Fault("other.mix", err.Error())
+		return fault("other.mix", err.Error())
 	}
 	if err := f.OffWay.Mix.checkMix(); err != nil {
-		return nil, doc.Fault("off_way.mix", err.Error())
+		return fault("off_way.mix", err.Error())
 	}
 	for i := range f.Area {
 		row, at := &f.Area[i], fmt.Sprintf("area.%d", i+1)
 		if err := row.Off.checkMix(); err != nil {
-			return nil, doc.Fault(at+".off", err.Error())
+			return fault(at+".off", err.Error())
 		}
 		if err := row.Lean.checkLean(); err != nil {
-			return nil, doc.Fault(at+".lean", err.Error())
+			return fault(at+".lean", err.Error())
 		}
 		for _, v := range row.Kinds {
 			k, ok := osm.ParseAreaKind(v)
 			if !ok || k == osm.AreaNone {
-				return nil, doc.Fault(at+".kinds", fmt.Sprintf("%q is not a kind of area", v))
+				return fault(at+".kinds", fmt.Sprintf("%q is not a kind of area", v))
 			}
 			if r.area[k] != nil {
-				return nil, doc.Fault(at+".kinds", fmt.Sprintf("%q stands in two rows", v))
+				return fault(at+".kinds", fmt.Sprintf("%q stands in two rows", v))
 			}
 			r.area[k] = row
 		}
 	}
 	for k := osm.AreaKind(1); k < osm.NumAreaKinds; k++ {
 		if r.area[k] == nil {
-			return nil, doc.Fault("area", fmt.Sprintf("there is no row for areas of kind %q", k))
+			return fault("area", fmt.Sprintf("there is no row for areas of kind %q", k))
 		}
 	}
 	if s := f.Region.KnownShare; s.Low < 0 || s.High > 1 {
-		return nil, doc.Fault("region.known_share", "must lie within 0..1")
+		return fault("region.known_share", "must lie within 0..1")
 	}
 	for _, c := range []struct {
 		key string
@@ -226,13 +242,16 @@ func ParseRules(data []byte, file string) (*Rules, error) {
 		{"wadi", f.Crossing.Wadi}, {"kept", f.Crossing.Kept}, {"off_way", f.Crossing.OffWay},
 		{"intermittent_wet", f.Crossing.IntermittentWet}, {"wadi_wet", f.Crossing.WadiWet}} {
 		if c.f.Low < 0 || c.f.High > 1 {
-			return nil, doc.Fault("crossing."+c.key, "must lie within 0..1")
+			return fault("crossing."+c.key, "must lie within 0..1")
 		}
 	}
-	if f.Region.PriorKm.Low <= 0 {
-		return nil, doc.Fault("region.prior_km", "must be above 0")
+	if f.Doubt.Odds.Low < 1 {
+		return fault("doubt.odds", "must be at least 1")
 	}
-	return r, nil
+	if f.Region.PriorKm.Low <= 0 {
+		return fault("region.prior_km", "must be above 0")
+	}
+	return nil
 }
 
 // Figures calls yield for every figure of the rules by its path.

@@ -96,11 +96,20 @@ type Ways struct {
 
 // ParseWays reads ways.toml. Errors are of type [geo.InputError] and name the line.
 func ParseWays(data []byte, file string) (*Ways, error) {
-	w := &Ways{kept: map[string]bool{}, road: map[string]*roadRow{}, path: map[string]*geo.Figure{}}
+	w := &Ways{}
 	doc, err := table.Decode(data, file, &w.file)
 	if err != nil {
 		return nil, err
 	}
+	if err := w.index(doc.Fault); err != nil {
+		return nil, err
+	}
+	return w, nil
+}
+
+// index checks the rows and makes them findable; a fault is told with the path of the row.
+func (w *Ways) index(fault func(path, reason string) error) error {
+	w.kept, w.road, w.path, w.ground = map[string]bool{}, map[string]*roadRow{}, map[string]*geo.Figure{}, [geo.NumGrounds]geo.Figure{}
 	f := &w.file
 	for _, h := range f.Kept.Highways {
 		w.kept[h] = true
@@ -108,11 +117,11 @@ func ParseWays(data []byte, file string) (*Ways, error) {
 	for i := range f.Road {
 		row, at := &f.Road[i], fmt.Sprintf("road.%d", i+1)
 		if row.Pace.Low <= 0 {
-			return nil, doc.Fault(at+".pace", "must be above 0")
+			return fault(at+".pace", "must be above 0")
 		}
 		for _, h := range row.Highways {
 			if w.road[h] != nil {
-				return nil, doc.Fault(at+".highways", fmt.Sprintf("%q stands in two rows", h))
+				return fault(at+".highways", fmt.Sprintf("%q stands in two rows", h))
 			}
 			w.road[h] = row
 		}
@@ -122,28 +131,28 @@ func ParseWays(data []byte, file string) (*Ways, error) {
 		g, ok := geo.ParseGround(row.Ground)
 		switch {
 		case !ok || g == geo.Unknown:
-			return nil, doc.Fault(at+".ground", fmt.Sprintf("%q is not a ground class", row.Ground))
+			return fault(at+".ground", fmt.Sprintf("%q is not a ground class", row.Ground))
 		case row.Pace.Low <= 0:
-			return nil, doc.Fault(at+".pace", "must be above 0")
+			return fault(at+".pace", "must be above 0")
 		case w.ground[g].Unit != "":
-			return nil, doc.Fault(at+".ground", fmt.Sprintf("%q stands in two rows", row.Ground))
+			return fault(at+".ground", fmt.Sprintf("%q stands in two rows", row.Ground))
 		}
 		w.ground[g] = row.Pace
 	}
 	for g := geo.Sealed; g < geo.NumGrounds; g++ {
 		if w.ground[g].Unit == "" {
-			return nil, doc.Fault("ground", fmt.Sprintf("there is no row for %q", g.Key()))
+			return fault("ground", fmt.Sprintf("there is no row for %q", g.Key()))
 		}
 	}
 	for i := range f.Rough {
 		if row, at := &f.Rough[i], fmt.Sprintf("rough.%d", i+1); row.Cap.Low <= 0 {
-			return nil, doc.Fault(at+".cap", "must be above 0; a way that cannot be driven is left out of the network by its access")
+			return fault(at+".cap", "must be above 0; a way that cannot be driven is left out of the network by its access")
 		}
 	}
 	for i := range f.Path {
 		row, at := &f.Path[i], fmt.Sprintf("path.%d", i+1)
 		if row.Factor.Low <= 0 {
-			return nil, doc.Fault(at+".factor", "must be above 0")
+			return fault(at+".factor", "must be above 0")
 		}
 		for _, h := range row.Highways {
 			w.path[h] = &row.Factor
@@ -155,13 +164,13 @@ func ParseWays(data []byte, file string) (*Ways, error) {
 	}{{"off_path", f.Foot.OffPath}, {"sand", f.Foot.Sand}, {"mud", f.Foot.Mud}, {"rock", f.Foot.Rock},
 		{"scrub", f.Foot.Scrub}, {"snow", f.Foot.Snow}} {
 		if p.f.Low <= 0 || p.f.High > 1 {
-			return nil, doc.Fault("foot."+p.path, "must lie above 0 and not above 1")
+			return fault("foot."+p.path, "must lie above 0 and not above 1")
 		}
 	}
 	if f.Foot.Winding.Low < 1 {
-		return nil, doc.Fault("foot.winding", "must be at least 1")
+		return fault("foot.winding", "must be at least 1")
 	}
-	return w, nil
+	return nil
 }
 
 // Figures calls yield for every figure of the table by its path.

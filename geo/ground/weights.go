@@ -91,8 +91,8 @@ func (w Weights) checkMix() error {
 func (w Weights) checkLean() error {
 	s := w.shares()
 	for g, v := range s {
-		if !(v >= 0 && v <= 1000) {
-			return fmt.Errorf("the likelihood of %s is %g, outside 0..1000", geo.Ground(g), v)
+		if !(v >= 0 && v <= mostLikelihood) {
+			return fmt.Errorf("the likelihood of %s is %g, outside 0..%d", geo.Ground(g), v, mostLikelihood)
 		}
 	}
 	if s.sum() == 0 {

@@ -3,6 +3,7 @@ package survey
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -84,84 +85,116 @@ func (w *work) doubt(r *osm.Way) float64 {
 
 // ground names the ground of every sample: by the user's word, the way's tags, the area, or not at all.
 func (w *work) ground(context.Context) error {
-	type key struct {
-		way  int32
-		area string
-	}
-	seen := map[key]uint16{}
-	same := map[geo.GroundMix]uint16{}
-	add := func(m geo.GroundMix) uint16 {
-		k, ok := same[m]
-		if !ok {
-			k = uint16(len(w.s.Grounds))
-			same[m] = k
-			w.s.Grounds = append(w.s.Grounds, m)
-		}
-		return k
-	}
 	if w.region != nil { // now that ways which leave it are known to be followed
 		w.noteStretches(func(s *geo.Sample) bool { return !s.InRegion }, "outside the region file: ways, ground, roads and help are unknown there")
 	}
-	rules := w.tables.Ground
-	under := func(orb.Point) []osm.AreaKind { return nil }
-	if w.region != nil {
-		rules = rules.WithRegion(w.region.Ways, func(r *osm.Way) float64 { return geo.Length(r.Line) })
-		under = w.areas()
-	}
-	for i := range w.s.Samples {
-		s := &w.s.Samples[i]
-		var areas []osm.AreaKind
-		if s.InRegion {
-			areas = under(orb.Point{s.Lon, s.Lat})
-		}
-		k := key{w.found[i].Way, string(areaBytes(areas))}
-		if !s.InRegion {
-			k.way = -2
-		}
-		g, ok := seen[k]
-		if !ok {
-			switch {
-			case k.way >= 0:
-				g = add(rules.Classify(w.region.Ways[k.way].Tags, areas...))
-			case k.way == -2:
-				m := rules.OffWay()
-				m.Known, m.Reason = false, "outside the ground data"
-				g = add(m)
-			default:
-				g = add(rules.OffWay(areas...))
-			}
-			seen[k] = g
-		}
-		s.Ground = g
-	}
+	w.beds()
+	w.dry()
 	w.regionMarks()
 	for _, m := range w.water() {
 		if !w.chosen(m.DistanceM) { // the user knows better what is there
 			w.s.Marks = append(w.s.Marks, m)
 		}
 	}
+	w.crossed()
+	for _, c := range w.opts.Grounds {
+		if !slices.ContainsFunc(w.s.Samples, func(s geo.Sample) bool { return w.covers(c, s.DistanceM) }) && c.Ground != geo.Unknown && c.Ground < geo.NumGrounds {
+			w.note("The ground that you set for km %.1f to %.1f lies outside the route.", c.FromM/1000, c.ToM/1000)
+		}
+	}
+	return nil
+}
+
+// covers reports whether the ground that the user has named holds for a sample.
+func (w *work) covers(c GroundChoice, atM float64) bool {
+	return atM >= c.FromM-w.opts.StepM/2 && atM < c.ToM-w.opts.StepM/2
+}
+
+// bed is what the ground of a sample is named by.
+type bed struct {
+	way   int32  // index into region.Ways, offWay or outside
+	areas string // kinds of areas under it, the smallest first, a byte each
+}
+
+const (
+	offWay  = -1
+	outside = -2 // the ground data
+)
+
+// beds finds out what lies under the samples.
+func (w *work) beds() {
+	under := func(orb.Point) []osm.AreaKind { return nil }
+	if w.region != nil {
+		under = w.areas()
+	}
+	w.bed = make([]bed, len(w.s.Samples))
+	for i := range w.s.Samples {
+		s := &w.s.Samples[i]
+		if !s.InRegion {
+			w.bed[i].way = outside
+			continue
+		}
+		w.bed[i] = bed{w.found[i].Way, string(areaBytes(under(orb.Point{s.Lon, s.Lat})))}
+	}
+}
+
+// add numbers mixtures as they come; equal ones have one number.
+func (w *work) add(m geo.GroundMix) uint16 {
+	k, ok := w.same[m]
+	if !ok {
+		k = uint16(len(w.s.Grounds))
+		w.same[m] = k
+		w.s.Grounds = append(w.s.Grounds, m)
+	}
+	return k
+}
+
+// dry names the ground of what lies under the samples by the tables.
+func (w *work) dry() {
+	w.same = map[geo.GroundMix]uint16{}
+	seen := map[bed]uint16{}
+	rules := w.tables.Ground
+	if w.region != nil {
+		rules = rules.WithRegion(w.region.Ways, w.lengthOf)
+	}
+	for i, b := range w.bed {
+		g, ok := seen[b]
+		if !ok {
+			areas := areaKinds(b.areas)
+			switch b.way {
+			case outside:
+				m := rules.OffWay()
+				m.Known, m.Reason = false, "outside the ground data"
+				g = w.add(m)
+			case offWay:
+				g = w.add(rules.OffWay(areas...))
+			default:
+				g = w.add(rules.Classify(w.region.Ways[b.way].Tags, areas...))
+			}
+			seen[b] = g
+		}
+		w.s.Samples[i].Ground = g
+	}
+}
+
+// crossed adds to the ground what crossings and the user say of it.
+func (w *work) crossed() {
 	for _, m := range w.s.Marks {
 		if m.Kind == geo.MarkFord || m.Kind == geo.MarkWater {
 			s := &w.s.Samples[w.sampleAt(m.DistanceM)]
-			s.Ground = add(wet(w.s.Grounds[s.Ground], m))
+			s.Ground = w.add(wet(w.s.Grounds[s.Ground], m))
 		}
 	}
 	for _, c := range w.opts.Grounds {
 		if c.Ground == geo.Unknown || c.Ground >= geo.NumGrounds {
 			continue
 		}
-		hit := false
 		for i := range w.s.Samples {
-			if d := w.s.Samples[i].DistanceM; d >= c.FromM-w.opts.StepM/2 && d < c.ToM-w.opts.StepM/2 {
-				w.s.Samples[i].Ground = add(geo.Pure(c.Ground, "as you set it"))
-				hit = true
+			if w.covers(c, w.s.Samples[i].DistanceM) {
+				w.s.Samples[i].Ground = w.add(geo.Pure(c.Ground, "as you set it"))
 			}
 		}
-		if !hit {
-			w.note("The ground that you set for km %.1f to %.1f lies outside the route.", c.FromM/1000, c.ToM/1000)
-		}
 	}
-	return nil
 }
 
 // chosen reports whether the user has named the ground at a distance along the route.
@@ -172,6 +205,14 @@ func (w *work) chosen(m float64) bool {
 		}
 	}
 	return false
+}
+
+func areaKinds(bytes string) []osm.AreaKind {
+	out := make([]osm.AreaKind, len(bytes))
+	for i := range out {
+		out[i] = osm.AreaKind(bytes[i])
+	}
+	return out
 }
 
 func areaBytes(kinds []osm.AreaKind) []byte {

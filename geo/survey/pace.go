@@ -3,8 +3,10 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"lastroad/geo"
+	"lastroad/geo/ground"
 	"lastroad/geo/table"
 )
 
@@ -54,6 +56,31 @@ func ParsePace(data []byte, file string) (*PaceTable, error) {
 
 // Figures calls yield for every figure of the table by its path.
 func (p *PaceTable) Figures(yield func(path string, f *geo.Figure)) { table.Figures(&p.file, yield) }
+
+// With gives a table in which the figure at a path has another value, all of its band; ok is false when there is none.
+func (p *PaceTable) With(path string, v float64) (out *PaceTable, ok bool) {
+	out = &PaceTable{paceFile{slices.Clone(p.file.Up), slices.Clone(p.file.Down)}}
+	out.Figures(func(at string, f *geo.Figure) {
+		if at == path {
+			f.Low, f.Central, f.High, ok = v, v, v, true
+		}
+	})
+	return out, ok
+}
+
+// Numbers lists every figure of the table.
+func (p *PaceTable) Numbers() []ground.Number {
+	var out []ground.Number
+	for _, side := range []struct {
+		path string
+		rows []gradeRow
+	}{{"up", p.file.Up}, {"down", p.file.Down}} {
+		for i, r := range side.rows {
+			out = append(out, ground.Number{Path: fmt.Sprintf("%s.%d.factor", side.path, i+1), Title: fmt.Sprintf("pace %shill at %.0f %%", side.path, 100*r.Grade), Figure: r.Factor})
+		}
+	}
+	return out
+}
 
 // Factor is what the pace on gentle ground is multiplied by at a grade (rise over run in driving
 // direction); 1 where the grade is unknown.

@@ -65,27 +65,45 @@ func (w *work) paceOf(t osm.Tags, mix geo.GroundMix) float64 {
 
 // drive sets the driving time along the route and the ways out by driving.
 func (w *work) drive(ctx context.Context) error {
-	n := len(w.s.Samples)
-	sec := make([]float64, n) // from sample i to the next
+	sec := w.times()
+	if w.region == nil {
+		return nil
+	}
+	g := network.Build(w.region.Ways, w.use())
+	w.off = w.waysOff(g)
+	w.leave(sec)
+	if err := w.exits(ctx, g); err != nil {
+		return err
+	}
+	w.keepPlaces()
+	return nil
+}
+
+// times sets the driving time along the route, and gives the seconds from each sample to the next.
+func (w *work) times() []float64 {
+	sec := make([]float64, len(w.s.Samples))
 	total := 0.0
 	for i := range w.s.Samples {
 		s := &w.s.Samples[i]
 		s.DriveS = total
-		if i+1 == n {
+		if i+1 == len(sec) {
 			break
 		}
 		m := w.s.Samples[i+1].DistanceM - s.DistanceM
 		sec[i] = m / w.sampleSpeed(i)
 		total += sec[i]
 	}
-	if w.region == nil {
-		return nil
-	}
-	g := network.Build(w.region.Ways, w.use())
+	return sec
+}
+
+var never = network.Reach{Seconds: math.Inf(1), Metres: math.Inf(1)}
+
+// waysOff finds the quickest way from every sample to a maintained road by what the network holds.
+func (w *work) waysOff(g *network.Graph) []network.Reach {
 	field := g.Kept(network.ToSeed, false)
-	off := make([]network.Reach, n)
+	off := make([]network.Reach, len(w.s.Samples))
 	for i := range off {
-		off[i] = network.Reach{Seconds: math.Inf(1), Metres: math.Inf(1)}
+		off[i] = never
 		if w.s.Samples[i].Kept {
 			off[i] = network.Reach{}
 		} else if f := w.found[i]; f.Way >= 0 {
@@ -94,7 +112,12 @@ func (w *work) drive(ctx context.Context) error {
 			}
 		}
 	}
-	never := network.Reach{Seconds: math.Inf(1), Metres: math.Inf(1)}
+	return off
+}
+
+// leave sets the ways out by driving: along the route, and from there by the quickest way.
+func (w *work) leave(sec []float64) {
+	n, off := len(w.s.Samples), w.off
 	// run goes along the route from one of its ends and hands every sample the journey to that side; leave
 	// says where the route may be left.
 	run := func(i, step int, leave func(i int) network.Reach, put func(i int, r network.Reach)) {
@@ -128,11 +151,6 @@ func (w *work) drive(ctx context.Context) error {
 		}
 		w.s.Samples[i].DriveM, w.s.Samples[i].DriveMin = out[i].Metres, out[i].Seconds/60
 	})
-	if err := w.exits(ctx, g); err != nil {
-		return err
-	}
-	w.keepPlaces()
-	return nil
 }
 
 // sampleSpeed is the pace in m/s from sample i to the next: by way, ground and grade.

@@ -23,6 +23,7 @@ import (
 	"lastroad/geo/height"
 	"lastroad/geo/index"
 	"lastroad/geo/match"
+	"lastroad/geo/network"
 	"lastroad/geo/osm"
 	"lastroad/geo/split"
 )
@@ -97,8 +98,12 @@ type work struct {
 	reachM   float64
 	edge     []float64
 	lines    []*index.Tree
-	found    []match.Found // way is an index into region.Ways
-	kept     []bool        // of each of region.Ways
+	found    []match.Found   // way is an index into region.Ways
+	kept     []bool          // of each of region.Ways
+	off      []network.Reach // of each sample: the quickest way to a maintained road by the network
+	lengthOf func(r *osm.Way) float64
+	bed      []bed                    // of each sample
+	same     map[geo.GroundMix]uint16 // s.Grounds by what they are
 	stops    []placedStop
 	places   []geo.Place // of the region, with OffM and RouteM; nil when it has none
 	used     []bool      // of places: nearest to some sample, or behind an exit
@@ -117,6 +122,18 @@ var Stages = []string{"lay samples", "match ways", "name the ground", "read heig
 // (one of Stages) and the share of it done. It returns the error of ctx when cancelled, and a
 // geo.InputError for a route that cannot be measured (fewer than two points, too near a pole).
 func Survey(ctx context.Context, route geo.Route, region *osm.Region, heights *height.Model, tables Tables, opts Options, progress func(stage string, done float64)) (*geo.Survey, error) {
+	w, err := begin(route, region, heights, tables, opts)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.run(ctx, 0, len(Stages), progress); err != nil {
+		return nil, err
+	}
+	return w.s, nil
+}
+
+// begin checks what a survey is made of.
+func begin(route geo.Route, region *osm.Region, heights *height.Model, tables Tables, opts Options) (*work, error) {
 	if tables.Ground == nil || tables.Ways == nil || tables.Pace == nil {
 		panic("survey: tables are missing")
 	}
@@ -131,9 +148,16 @@ func Survey(ctx context.Context, route geo.Route, region *osm.Region, heights *h
 	}
 	opts.Pace = math.Min(3, math.Max(0.1, opts.Pace))
 	w := &work{region: region, heights: heights, tables: tables, opts: opts, s: &geo.Survey{Route: route, StepM: opts.StepM}}
-	for i, do := range []func(context.Context) error{w.lay, w.match, w.ground, w.height, w.roads, w.help, w.drive, w.walk, w.cut} {
+	w.lengthOf = func(r *osm.Way) float64 { return geo.Length(r.Line) }
+	return w, nil
+}
+
+// run goes through the stages from..to-1.
+func (w *work) run(ctx context.Context, from, to int, progress func(stage string, done float64)) error {
+	stages := []func(context.Context) error{w.lay, w.match, w.ground, w.height, w.roads, w.help, w.drive, w.walk, w.cut}
+	for i := from; i < to; i++ {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 		w.step = func(done float64) {
 			if progress != nil {
@@ -141,12 +165,12 @@ func Survey(ctx context.Context, route geo.Route, region *osm.Region, heights *h
 			}
 		}
 		w.step(0)
-		if err := do(ctx); err != nil {
-			return nil, err
+		if err := stages[i](ctx); err != nil {
+			return err
 		}
 		w.step(1)
 	}
-	return w.s, nil
+	return nil
 }
 
 func checkRoute(r geo.Route) error {
