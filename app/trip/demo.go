@@ -24,8 +24,8 @@ func Demo(ctx context.Context, req Request, progress Progress) (*Document, error
 	if err != nil {
 		return nil, err
 	}
-	if req.Samples > 0 {
-		d.Plan.Trip.Policy.Samples = req.Samples
+	if err := req.edit(&d.Plan); err != nil {
+		return nil, err
 	}
 	if d.Survey, err = unpackSurvey(assets.Demo(DemoSurvey)); err != nil {
 		return nil, err

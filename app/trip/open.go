@@ -72,6 +72,19 @@ type Request struct {
 	Samples int
 	// Quick leaves out bands and cures: a first answer, to be followed by [Document.With].
 	Quick bool
+	// Edit, when set, changes the plan that was read before the trip is judged; its error ends the opening.
+	Edit func(*Plan) error
+}
+
+// edit changes a plan as the request asks for.
+func (r *Request) edit(p *Plan) error {
+	if r.Samples > 0 {
+		p.Trip.Policy.Samples = r.Samples
+	}
+	if r.Edit != nil {
+		return r.Edit(p)
+	}
+	return nil
 }
 
 // Open reads the files, measures the route and judges the trip.
@@ -147,8 +160,8 @@ func Open(ctx context.Context, req Request, progress Progress) (*Document, error
 	if req.CorridorM > 0 {
 		d.Plan.CorridorM = req.CorridorM
 	}
-	if req.Samples > 0 {
-		d.Plan.Trip.Policy.Samples = req.Samples
+	if err := req.edit(&d.Plan); err != nil {
+		return nil, err
 	}
 	if err := d.readRoute(ctx, req.Track); err != nil {
 		return nil, err

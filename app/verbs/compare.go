@@ -31,7 +31,7 @@ func compare(ctx context.Context, args []string, s Streams) int {
 	}
 	samples := a.Samples
 	a.Samples = 0
-	d, err := a.open(ctx)
+	d, err := a.openQuick(ctx)
 	if err != nil {
 		return fail(s, err)
 	}

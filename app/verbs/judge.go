@@ -34,23 +34,28 @@ func (a source) check() error {
 }
 
 // open reads, measures and judges what the arguments name.
-func (a source) open(ctx context.Context) (*trip.Document, error) {
+func (a source) open(ctx context.Context) (*trip.Document, error) { return a.read(ctx, false) }
+
+// openQuick is open without bands and cures, for verbs that show none of the judgement.
+func (a source) openQuick(ctx context.Context) (*trip.Document, error) { return a.read(ctx, true) }
+
+func (a source) read(ctx context.Context, quick bool) (*trip.Document, error) {
 	if err := a.check(); err != nil {
 		return nil, err
 	}
-	d, err := trip.Open(ctx, trip.Request{Files: []string{a.File}, Region: a.Region, Heights: a.Heights, CorridorM: 1000 * a.Corridor, Track: a.Track, Samples: a.Samples}, nil)
-	if err != nil {
-		return nil, err
+	return trip.Open(ctx, trip.Request{Files: []string{a.File}, Region: a.Region, Heights: a.Heights, CorridorM: 1000 * a.Corridor, Track: a.Track,
+		Samples: a.Samples, Quick: quick, Edit: a.who}, nil)
+}
+
+// who makes a trip go alone or with the second vehicle, as the arguments say.
+func (a source) who(p *trip.Plan) error {
+	if a.Together && p.Trip.Partner == nil {
+		return errors.New("--together: this trip names no second vehicle; add one in the window, or to the trip's plan")
 	}
-	if a.Solo && d.Plan.Trip.Together || a.Together && !d.Plan.Trip.Together {
-		p := d.Plan.Clone()
+	if a.Solo || a.Together {
 		p.Trip.Together = a.Together
-		if a.Together && p.Trip.Partner == nil {
-			return nil, errors.New("--together: this trip names no second vehicle; add one in the window, or to the trip's plan")
-		}
-		return d.With(ctx, p, nil)
 	}
-	return d, nil
+	return nil
 }
 
 type judgeArgs struct {

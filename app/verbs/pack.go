@@ -42,7 +42,7 @@ func pack(ctx context.Context, args []string, s Streams) int {
 	}
 	samples := min(a.Samples, 500)
 	a.Samples = 0
-	d, err := a.open(ctx)
+	d, err := a.openQuick(ctx)
 	if err != nil {
 		return fail(s, err)
 	}
