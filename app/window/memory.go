@@ -1,6 +1,7 @@
 package window
 
 import (
+	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
 	"sync/atomic"
@@ -14,7 +15,7 @@ const (
 	startBytes = 170 << 20 // what the first picture may take, so that nothing takes time from it
 	leastBytes = 110 << 20 // what is always granted
 	collectAt  = 50        // per cent of garbage over what is alive
-	roomBytes  = 4 << 20   // for garbage, besides an eighth of what is alive
+	roomBytes  = 4 << 20   // for garbage, besides a sixteenth of what is alive
 )
 
 var steady atomic.Bool // the start is over
@@ -27,9 +28,21 @@ func memoryAtStart() {
 
 // memoryAtWork is how the collector works from then on.
 func memoryAtWork() {
-	steady.Store(true)
+	if !steady.Swap(true) {
+		followEach()
+	}
 	followMemory()
 	debug.SetGCPercent(collectAt)
+}
+
+// followEach has the limit follow after every collection. A limit that was set before a picture or a judgement came to
+// what is alive has the collector run without end.
+func followEach() {
+	// What nothing holds is found by the next collection.
+	runtime.AddCleanup(new(*int), func(struct{}) {
+		followMemory()
+		followEach()
+	}, struct{}{})
 }
 
 // followMemory sets the limit to a little over what is alive, so that the collector never runs without end
@@ -51,7 +64,7 @@ func followMemory() {
 	}
 	live := n(0)
 	beside := max(0, n(1)-n(2)-n(3)-n(4))
-	debug.SetMemoryLimit(max(leastBytes, live+live/8+roomBytes+beside))
+	debug.SetMemoryLimit(max(leastBytes, live+live/16+roomBytes+beside))
 }
 
 // watchMemory follows until stop is closed.
