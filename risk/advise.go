@@ -564,32 +564,34 @@ func (st *study) sampleGains(a *Advice) {
 		return
 	}
 	n = min(n, 500)
-	base, err := coverage.Spread(st.ctx, st.m, coverage.Draw(st.m, n, st.opts.seed()))
+	draws := coverage.Draw(st.m, n, st.opts.seed())
+	var tried []*Suggestion
+	for i := range min(8, len(a.Things)) {
+		tried = append(tried, &a.Things[i])
+	}
+	for i := range min(8, len(a.Sets)) {
+		tried = append(tried, &a.Sets[i])
+	}
+	var models []*coverage.Beside
+	for _, s := range tried {
+		b := newBundle(st.cat, portions(st.cat, s.Items))
+		v, q := st.withWait(&b), st.equip(&b)
+		bd := v.builder(q.x, q.solo, q.both, -1, nil)
+		bd.sites = st.sites()
+		models = append(models, coverage.NewBeside(st.m, draws, bd.build(), st.opts.seed()))
+	}
+	base, with, err := coverage.SpreadBeside(st.ctx, st.m, draws, models)
 	if err != nil {
 		return
 	}
-	try := func(s *Suggestion) {
-		b := newBundle(st.cat, portions(st.cat, s.Items))
-		v := st.withWait(&b)
-		q := st.equip(&b)
-		m := v.builder(q.x, q.solo, q.both, -1, nil).build()
-		with, err := coverage.Spread(st.ctx, m, coverage.Draw(m, n, st.opts.seed()))
-		if err != nil {
-			return
-		}
+	for k, s := range tried {
 		over := 0
-		for i := range with {
-			if with[i].Readiness()-base[i].Readiness() > 0.1 {
+		for i := range base {
+			if with[k][i].Readiness()-base[i].Readiness() > 0.1 {
 				over++
 			}
 		}
 		s.Likely = float64(over) / float64(n)
-	}
-	for i := range min(8, len(a.Things)) {
-		try(&a.Things[i])
-	}
-	for i := range min(8, len(a.Sets)) {
-		try(&a.Sets[i])
 	}
 }
 

@@ -53,8 +53,10 @@ type Work struct {
 	touched           []int32
 	partnerBefore     float64
 	partnerScale      float64
-	values            []float64
-	flat              []float64
+	// kept is, when asked for, what a model beside this one may take over, see [SpreadBeside].
+	kept   *along
+	values []float64
+	flat   []float64
 	// Fail is, after Evaluate, the chance per cell that the party does not end the trouble itself.
 	Fail []float64
 	// Piece is, after Evaluate, the part of the result that each piece has.
@@ -144,19 +146,7 @@ func (w *Work) Set(value []float64) {
 	}
 	w.setMeans(value)
 	for i := range m.Classes {
-		c := &m.Classes[i]
-		b := c.Beta
-		if c.BetaInput >= 0 && len(value) > 0 {
-			b = value[c.BetaInput]
-		}
-		w.beta[i], w.partner[i] = b, c.Partner
-		if c.PartnerInput >= 0 && len(value) > 0 {
-			w.partner[i] = 1 - value[c.PartnerInput]
-		}
-		w.fill(w.solo[i], b, c.Solo, value)
-		if m.Together {
-			w.fill(w.together[i], b, c.Together, value)
-		}
+		w.setClass(i, value)
 	}
 	if m.InTime != nil {
 		copy(w.inTime, m.InTime)
@@ -174,6 +164,23 @@ func (w *Work) Set(value []float64) {
 			}
 			w.inTime[i][k] = HelpInTime(h.TauH, h.DelayH, h.MedianH*help, h.EF)
 		}
+	}
+}
+
+// setClass puts the sampled numbers into a class.
+func (w *Work) setClass(i int, value []float64) {
+	c := &w.m.Classes[i]
+	b := c.Beta
+	if c.BetaInput >= 0 && len(value) > 0 {
+		b = value[c.BetaInput]
+	}
+	w.beta[i], w.partner[i] = b, c.Partner
+	if c.PartnerInput >= 0 && len(value) > 0 {
+		w.partner[i] = 1 - value[c.PartnerInput]
+	}
+	w.fill(w.solo[i], b, c.Solo, value)
+	if w.m.Together {
+		w.fill(w.together[i], b, c.Together, value)
 	}
 }
 
@@ -231,43 +238,40 @@ func (w *Work) fill(dst []float64, beta float64, rs []Recipe, value []float64) {
 	failTable(dst, beta, rs, w.chance)
 }
 
-// settle computes the failure of the classes whose atoms do not change along the trip.
-func (w *Work) settle() {
+// settle computes the failure of a class whose atoms do not change along the trip.
+func (w *Work) settle(i int) {
 	m := w.m
-	for i := range m.Classes {
-		c := &m.Classes[i]
-		w.steady[i].ok = true
-		for k, a := range c.Atoms {
-			t := &m.Things[a]
-			if t.UsedUp && !(w.assume.FullStock && t.Units > 0) && t.Units+t.Surplus > 0 {
-				w.steady[i].ok = false
-				break
-			}
-			w.present[k], w.present2[k] = t.Chance, t.Together
-			if t.UsedUp {
-				w.present[k], w.present2[k] = 0, 0
-				if t.Units > 0 {
-					w.present[k], w.present2[k] = 1, 1
-				}
+	c := &m.Classes[i]
+	w.steady[i].ok = true
+	for k, a := range c.Atoms {
+		t := &m.Things[a]
+		if t.UsedUp && !(w.assume.FullStock && t.Units > 0) && t.Units+t.Surplus > 0 {
+			w.steady[i].ok = false
+			return
+		}
+		w.present[k], w.present2[k] = t.Chance, t.Together
+		if t.UsedUp {
+			w.present[k], w.present2[k] = 0, 0
+			if t.Units > 0 {
+				w.present[k], w.present2[k] = 1, 1
 			}
 		}
-		if !w.steady[i].ok {
-			continue
-		}
-		n := len(c.Atoms)
-		w.steady[i].solo = fold(w.solo[i], w.present[:n], w.scratch[:])
-		if m.Together {
-			w.steady[i].together = fold(w.together[i], w.present2[:n], w.scratch[:])
-		}
+	}
+	n := len(c.Atoms)
+	w.steady[i].solo = fold(w.solo[i], w.present[:n], w.scratch[:])
+	if m.Together {
+		w.steady[i].together = fold(w.together[i], w.present2[:n], w.scratch[:])
 	}
 }
 
 // Evaluate computes the trip with the numbers last set. It allocates nothing.
 func (w *Work) Evaluate() Result {
 	m := w.m
-	w.settle()
+	for i := range m.Classes {
+		w.settle(i)
+	}
 	for i := range w.lo {
-		w.lo[i], w.hi[i], w.short[i], w.stale[i] = 0, 0, [2]float64{}, true
+		w.setOut(i)
 	}
 	w.partnerBefore = 0
 	var r Result
@@ -290,6 +294,11 @@ func (w *Work) Evaluate() Result {
 	return r
 }
 
+// setOut begins the trip for a thing: nothing has asked for it yet.
+func (w *Work) setOut(thing int) {
+	w.lo[thing], w.hi[thing], w.short[thing], w.stale[thing] = 0, 0, [2]float64{}, true
+}
+
 // piece adds piece i to r and moves the running needs past it.
 func (w *Work) piece(i int, r *Result) {
 	m := w.m
@@ -298,16 +307,8 @@ func (w *Work) piece(i int, r *Result) {
 	worst := 0.0
 	for j := p.First; j < p.Last; j++ {
 		worst += w.worst[j]
-		mean := w.mean[j]
-		if m.Running != nil {
-			continue
-		}
-		for _, u := range m.Events[m.Cells[j].Event].Uses {
-			if w.hi[u.Thing] == w.lo[u.Thing] {
-				w.touched = append(w.touched, u.Thing)
-				w.stale[u.Thing] = true
-			}
-			w.hi[u.Thing] += mean * u.Units
+		if m.Running == nil {
+			w.use(w.mean[j], m.Events[m.Cells[j].Event].Uses)
 		}
 	}
 	if !p.Aside {
@@ -319,15 +320,15 @@ func (w *Work) piece(i int, r *Result) {
 			w.short[t] = [2]float64{Shortage(w.lo[t], m.Things[t].Units), Shortage(w.lo[t], m.Things[t].Units+m.Things[t].Surplus)}
 			w.stale[t] = true
 		}
-		if w.stale[t] {
-			w.availability(t)
-			w.stale[t] = w.hi[t] != w.lo[t] // next time at a point, then until touched again
-		}
+		w.refresh(t)
 	}
 	out := 0.0
 	if m.Together {
 		out = meanOut(w.partnerBefore, p.PartnerMean*w.partnerScale)
 		w.partnerBefore += p.PartnerMean * w.partnerScale
+	}
+	if w.kept != nil {
+		w.kept.keep(i, out, w.aSolo, w.aTogether)
 	}
 	for j := p.First; j < p.Last; j++ {
 		c := &m.Cells[j]
@@ -341,8 +342,41 @@ func (w *Work) piece(i int, r *Result) {
 		r.Stopped += mean
 		r.NotUnaided += mean * f
 		r.NoHelp += mean * f * (1 - inTime)
-		r.U += mean * f * (w.omega + (1-w.omega)*(1-inTime))
+		u := w.cost(mean*f, inTime)
+		r.U += u
+		if w.kept != nil {
+			w.kept.cost[j] = u
+		}
 	}
+	w.pass()
+}
+
+// cost is what troubles cost that the party does not end itself: being rescued, or more when help comes too late.
+func (w *Work) cost(unended, inTime float64) float64 {
+	return unended * (w.omega + (1-w.omega)*(1-inTime))
+}
+
+// use counts the need of things that mean troubles bring.
+func (w *Work) use(mean float64, uses []Use) {
+	for _, u := range uses {
+		if w.hi[u.Thing] == w.lo[u.Thing] {
+			w.touched = append(w.touched, u.Thing)
+			w.stale[u.Thing] = true
+		}
+		w.hi[u.Thing] += mean * u.Units
+	}
+}
+
+// refresh works the availability of a thing out anew when its need has grown.
+func (w *Work) refresh(t int) {
+	if w.stale[t] {
+		w.availability(t)
+		w.stale[t] = w.hi[t] != w.lo[t] // next time at a point, then until touched again
+	}
+}
+
+// pass moves the running needs past a piece.
+func (w *Work) pass() {
 	for _, t := range w.touched {
 		w.lo[t] = w.hi[t]
 	}

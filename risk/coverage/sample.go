@@ -44,19 +44,29 @@ type Draws [][]float64
 // Draw draws n samples of the inputs of m. An input's stream depends on its key only, so that two
 // variants that share an input see the same values of it.
 func Draw(m *Model, n int, seed uint64) Draws {
-	rows := make([][]float64, n)
-	flat := make([]float64, n*len(m.Inputs))
-	for i := range rows {
-		rows[i] = flat[i*len(m.Inputs) : (i+1)*len(m.Inputs)]
-	}
+	rows := newDraws(n, len(m.Inputs))
 	order := make([]int, n)
-	for d := range m.Inputs {
-		drawDimension(rows, order, d, seed, fnv(m.Inputs[d].Key))
-		for i := range rows {
-			rows[i][d] = m.Inputs[d].At(math.Min(1-1e-12, math.Max(1e-12, rows[i][d])))
-		}
+	for x := range m.Inputs {
+		rows.draw(m, x, order, seed)
 	}
 	return rows
+}
+
+func newDraws(n, inputs int) Draws {
+	rows := make(Draws, n)
+	flat := make([]float64, n*inputs)
+	for i := range rows {
+		rows[i] = flat[i*inputs : (i+1)*inputs]
+	}
+	return rows
+}
+
+// draw draws input x of m; order is scratch, as long as the samples are many.
+func (d Draws) draw(m *Model, x int, order []int, seed uint64) {
+	drawDimension(d, order, x, seed, fnv(m.Inputs[x].Key))
+	for i := range d {
+		d[i][x] = m.Inputs[x].At(math.Min(1-1e-12, math.Max(1e-12, d[i][x])))
+	}
 }
 
 // fnv is the 64-bit FNV-1a hash (Fowler, Noll, Vo).
@@ -83,17 +93,27 @@ func SpreadEach(ctx context.Context, m *Model, d Draws, visit func(sample int, w
 }
 
 func spread(ctx context.Context, m *Model, d Draws, do func(i int, w *Work)) error {
-	workers := min(runtime.GOMAXPROCS(0), max(1, len(d)))
+	return share(ctx, len(d), func() func(i int) {
+		w := NewWork(m)
+		return func(i int) {
+			w.Set(d[i])
+			do(i, w)
+		}
+	})
+}
+
+// share does n pieces of work on all processors, on each with what worker makes.
+func share(ctx context.Context, n int, worker func() func(i int)) error {
+	workers := min(runtime.GOMAXPROCS(0), max(1, n))
 	var wg sync.WaitGroup
 	for k := range workers {
 		wg.Go(func() {
-			w := NewWork(m)
-			for i := k; i < len(d); i += workers {
+			do := worker()
+			for i := k; i < n; i += workers {
 				if i%32 == k%32 && ctx.Err() != nil {
 					return
 				}
-				w.Set(d[i])
-				do(i, w)
+				do(i)
 			}
 		})
 	}
