@@ -2,6 +2,9 @@ module lastroad
 
 go 1.26.0
 
+// Older ones have known faults in the standard library that the program reaches (dev vuln).
+toolchain go1.26.10
+
 require (
 	codeberg.org/go-pdf/fpdf v0.12.0
 	fyne.io/fyne/v2 v2.7.4
