@@ -52,7 +52,7 @@ func (t Trip) Fill(cat *catalogue.Catalogue) (Trip, []string, error) { return t.
 
 // FillAt puts the defaults of the vehicle class in the place of what is not given and lists the fields in
 // Vehicle.Defaulted; masses of people come from their ages; temperatures from the climate of the place and
-// month; policies from the tables. It returns a copy and sentences that say what was assumed; t itself is
+// month; policies from the tables. A vehicle whose laden mass is not given is reckoned at its permitted mass. It returns a copy and sentences that say what was assumed; t itself is
 // left as it is. A class or climate that the tables do not know is an error.
 func (t Trip) FillAt(cat *catalogue.Catalogue, at Site) (Trip, []string, error) {
 	out, _, notes, err := t.fill(cat, at)
@@ -301,6 +301,9 @@ func (f *filler) party(p Party, key, which string) (Party, error) {
 		f.notes = append(f.notes, fmt.Sprintf("One figure of %s is that of the class %q, not its own.", which, c.Title))
 	default:
 		f.notes = append(f.notes, fmt.Sprintf("%d figures of %s are those of the class %q, not its own.", len(set), which, c.Title))
+	}
+	if v.LadenKg == 0 {
+		f.notes = append(f.notes, fmt.Sprintf("Recoveries of %s are reckoned at its permitted mass, %.0f kg, whatever the load adds up to, so that a thing more never counts against itself by its weight; lighter, it asks for less pull.", which, v.GVMKg))
 	}
 	p.Vehicle = v
 	if len(p.People) == 0 {

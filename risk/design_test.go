@@ -45,3 +45,30 @@ func TestDesignRecoveryTakesLikelyGround(t *testing.T) {
 		}
 	}
 }
+
+// The mass that recoveries are reckoned with is said where it is assumed: the permitted one, heavy or light as the load may
+// be; a laden mass that is given goes before it and needs no words.
+func TestTheMassOfRecoveriesIsSaid(t *testing.T) {
+	s := made(stretch{20, pure(geo.Sand), 0, 20})
+	for _, c := range []struct {
+		water, laden, massKg float64
+		said                 int
+	}{{60, 0, 2950, 2}, {200, 0, 2950, 2}, {60, 2700, 2700, 1}} { // 2950 kg: permitted mass of the class in vehicles.toml
+		tr := usualTrip()
+		tr.Party.Load = append(tr.Party.Load, load("water", c.water)...)
+		tr.Party.Vehicle.LadenKg = c.laden
+		j := judge(t, s, tr, Options{Quick: true})
+		if got := j.Legs[0].Needs.Pull.Stuck.MassKg; got != c.massKg {
+			t.Errorf("with %g L of water and %g kg given: reckoned with %g kg, want %g", c.water, c.laden, got, c.massKg)
+		}
+		said := 0
+		for _, n := range j.Notes {
+			if strings.Contains(n, "are reckoned at its permitted mass, 2950 kg, whatever the load adds up to") {
+				said++
+			}
+		}
+		if said != c.said { // of both vehicles, or of the second alone
+			t.Errorf("with %g L of water and %g kg given it is said %d times, want %d: %q", c.water, c.laden, said, c.said, j.Notes)
+		}
+	}
+}
