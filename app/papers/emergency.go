@@ -69,7 +69,7 @@ func (b Book) emergency(s *sheet) {
 	}
 	s.head(w.T("furthest"), 60)
 	if len(rows) > 0 {
-		s.table([]tableColumn{{w.T("leg"), 0.42, true}, {w.T("furthest_place"), 3, false}, {w.T("nearest_road"), 2.6, false}, {w.T("km_straight", w.unit(units.Distance)), 0.72, true}}, rows, 7.3)
+		s.table([]tableColumn{{w.T("leg"), 0.52, true}, {w.T("furthest_place"), 2.9, false}, {w.T("nearest_road"), 2.6, false}, {w.T("km_straight", w.unit(units.Distance)), 0.72, true}}, rows, 7.3)
 	} else {
 		s.text(w.T("no_road_known"), 9, false, soft, 0)
 	}

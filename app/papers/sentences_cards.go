@@ -56,7 +56,7 @@ var sentencesCards = []sentence{
 		"Kaltdrücke für die angegebene Last; in Klammern %s. Schild am Fahrzeug und Tabelle des Reifenherstellers gehen vor; nie aus einem heißen Reifen Luft lassen; vor Straßentempo zurück auf Straßendruck.",
 		"Presiones en frío para la carga declarada; entre paréntesis %s. Primero la placa y la tabla del fabricante; nunca sangrar un neumático caliente; volver a la presión de carretera antes de ir rápido.",
 		"Pressions à froid pour la charge déclarée ; entre parenthèses en %s. La plaque et la table du fabricant passent avant ; ne jamais purger un pneu chaud ; revenir à la pression route avant de rouler vite."},
-	{"legs_head", "legs", "Etappen", "tramos", "étapes"},
+	{"legs_head", "legs", "Etappen", "tramos", "tronçons"},
 	{"front_kpa", "front %s", "vorn %s", "del. %s", "avant %s"},
 	{"rear_kpa", "rear %s", "hinten %s", "tras. %s", "arrière %s"},
 	{"most_kmh", "most %s", "max. %s", "máx. %s", "max. %s"},

@@ -37,7 +37,7 @@ var sentencesDays = []sentence{
 	{"water_in", "In %s containers, the fullest %s.", "In %s Behältern, der vollste %s.", "En %s recipientes, el mayor de %s.", "En %s récipients, le plus plein %s."},
 	{"water_taken", "%s taken on at %s, as you say.", "%s aufgenommen bei %s, wie Sie sagen.", "%s que se toman en %s, según usted.", "%s pris à %s, selon vous."},
 	{"water_leak", "If the fullest container leaks on leg %d, %s are left and %s must be: divide the water.", "Läuft auf Etappe %d der vollste Behälter aus, bleiben %s, nötig sind %s: Wasser aufteilen.",
-		"Si en el tramo %d se vacía el recipiente mayor, quedan %s y hacen falta %s: reparta el agua.", "Si le plus plein fuit à l'étape %d, il reste %s et il faut %s : répartissez l'eau."},
+		"Si en el tramo %d se vacía el recipiente mayor, quedan %s y hacen falta %s: reparta el agua.", "Si le plus plein fuit au tronçon %d, il reste %s et il faut %s : répartissez l'eau."},
 	{"water_possible", "Possible only, never counted: %s.", "Nur möglich, nie gezählt: %s.", "Solo posible, nunca contado: %s.", "Seulement possible, jamais compté : %s."},
 	{"food_head", "Food, cooling, shelter, first aid", "Essen, Kühlung, Schutz, Erste Hilfe", "Comida, refrigeración, abrigo, primeros auxilios", "Vivres, refroidissement, abri, premiers secours"},
 	{"food_text", "Food: %s kcal a day travelling, %s waiting; about %s packed for the planned days and the wait. Carried: %s person-days; after the planned days they last %s days of waiting.",

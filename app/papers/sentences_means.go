@@ -31,7 +31,7 @@ var sentencesMeans = []sentence{
 		"Erst den Boden unter dem Bauch wegnehmen, dann vor jedem angetriebenen Rad eine Rampe graben, so lang wie das Rad hoch ist, sanft ansteigend.",
 		"Quite la tierra de debajo del vientre, luego cave una rampa ante cada rueda motriz, tan larga como alta la rueda y de subida suave.",
 		"Dégagez le sol sous le ventre, puis creusez devant chaque roue motrice une rampe aussi longue que la roue est haute, montant doucement."},
-	{"dig_2", "Let the tyres down to the pressure on the leg's sheet.", "Luft ablassen bis zum Druck auf dem Etappenblatt.", "Baje los neumáticos a la presión de la hoja del tramo.", "Dégonflez à la pression de la fiche d'étape."},
+	{"dig_2", "Let the tyres down to the pressure on the leg's sheet.", "Luft ablassen bis zum Druck auf dem Etappenblatt.", "Baje los neumáticos a la presión de la hoja del tramo.", "Dégonflez à la pression de la fiche de tronçon."},
 	{"dig_3", "Push the boards in under the tread, on the ramp. One wheel may weigh %s: read what is marked on the boards.",
 		"Die Bretter auf der Rampe unter die Lauffläche schieben. Ein Rad kann %s tragen müssen: lesen, was auf den Brettern steht.",
 		"Meta las planchas bajo la banda, sobre la rampa. Una rueda puede pesar %s: lea lo marcado en las planchas.",

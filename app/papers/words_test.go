@@ -72,7 +72,7 @@ func TestLanguageCodes(t *testing.T) {
 	for _, c := range []struct {
 		code, want string
 		ok         bool
-	}{{"", "Leg 3", true}, {"en_GB.UTF-8", "Leg 3", true}, {"DE", "Etappe 3", true}, {"es-MX", "Tramo 3", true}, {"fr", "Étape 3", true}, {"xx", "", false}} {
+	}{{"", "Leg 3", true}, {"en_GB.UTF-8", "Leg 3", true}, {"DE", "Etappe 3", true}, {"es-MX", "Tramo 3", true}, {"fr", "Tronçon 3", true}, {"xx", "", false}} {
 		w, ok := Language(c.code)
 		if ok != c.ok || ok && w.T("leg_n", 3) != c.want {
 			t.Errorf("language %q: found %v, leg 3 is %q; want %v, %q", c.code, ok, w.T("leg_n", 3), c.ok, c.want)

@@ -188,7 +188,7 @@ func (s *benchScreen) chain(rows []bench.Row, weakest string) fyne.CanvasObject 
 		if g := row.Link.Gear; g != "" {
 			text = spoken(g) + ", " + text
 		}
-		how.Add(soft(capital(tr(row.Title)) + ": " + text))
+		how.Add(soft(said(capital(tr(row.Title)), text)))
 	}
 	return container.New(column{}, grid, how)
 }

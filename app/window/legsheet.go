@@ -242,9 +242,11 @@ type oddsFit struct {
 func (f *oddsFit) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	room := (s.Width-f.gap*2)/3 - 2*theme.InnerPadding() - 4
 	name := theme.SizeNameSubHeadingText
-	for _, l := range f.chances {
-		if fyne.MeasureText(l.Text, theme.Size(name), l.TextStyle).Width > room {
-			name = theme.SizeNameText
+	for _, less := range []fyne.ThemeSizeName{theme.SizeNameText, theme.SizeNameCaptionText} {
+		for _, l := range f.chances {
+			if fyne.MeasureText(l.Text, theme.Size(name), l.TextStyle).Width > room {
+				name = less
+			}
 		}
 	}
 	for _, l := range f.chances {

@@ -122,7 +122,7 @@ func (s *legSheet) troubles(lj *risk.LegJudgement) {
 				map[string]any{"N": oneIn(e.Mean), "S": f0(100 * e.SelfHelp), "H": f0(100 * e.HelpInTime)})))
 			for _, r := range e.Remedies {
 				if r.Fails != "" {
-					o = append(o, soft("✗ "+capital(spoken(r.Title))+": "+spoken(r.Fails)))
+					o = append(o, soft(said("✗ "+capital(spoken(r.Title)), spoken(r.Fails))))
 				} else {
 					o = append(o, soft(fmt.Sprintf("✓ %s: %.0f %%, %s", capital(spoken(r.Title)), 100*r.Chance, minutes(r.Minutes))))
 				}

@@ -88,7 +88,7 @@ func (s *legSheet) supplies(lj *risk.LegJudgement) {
 	if w := q.WalkOut; w != nil {
 		t := tr("{{.T}}, {{.W}} of water", map[string]any{"T": minutes(60 * w.Hours.Central), "W": vol(w.WaterL.Central)})
 		if !w.InReach {
-			t += ": " + w.Fails
+			t = said(t, spoken(w.Fails))
 		}
 		rows = append(rows, [2]string{tr("Walking out, never the first choice"), t})
 	}
@@ -208,7 +208,7 @@ func (s *legSheet) defaults(list []risk.Default) {
 	s.section("defaults", tr("Defaults, taken for want of your own: {{.N}}", with("N", len(list))), false, func() []fyne.CanvasObject {
 		var out []fyne.CanvasObject
 		for _, d := range list {
-			t := capital(spoken(d.Title)) + ": " + spoken(d.Text)
+			t := said(capital(spoken(d.Title)), spoken(d.Text))
 			if strings.HasPrefix(d.Key, "partner.") {
 				t = tr("second vehicle: {{.What}}", with("What", t))
 			}

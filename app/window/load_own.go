@@ -107,7 +107,7 @@ func (f *ownForm) options() {
 		if want != "" && it.Key != f.chosen && !strings.Contains(strings.ToLower(name+" "+groupName(it.Group)), want) {
 			continue
 		}
-		f.keys, names = append(f.keys, it.Key), append(names, groupName(it.Group)+": "+name)
+		f.keys, names = append(f.keys, it.Key), append(names, said(groupName(it.Group), name))
 	}
 	f.stands.Options = names
 	f.stands.SetSelectedIndex(max(0, indexOf(f.keys, f.chosen)))

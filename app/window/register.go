@@ -57,7 +57,7 @@ func newRegister(s *shell) (*register, error) {
 	}, func(i widget.ListItemID, o fyne.CanvasObject) {
 		c := o.(*fyne.Container)
 		row := &r.all[r.shown[i]]
-		c.Objects[0].(*widget.Label).SetText(r.name(row) + ": " + figureText(row))
+		c.Objects[0].(*widget.Label).SetText(said(r.name(row), figureText(row)))
 		c.Objects[1].(*widget.Label).SetText(fromText(string(row.From)) + " · " + row.Table + r.movesText(row))
 	})
 	r.list.OnSelected = func(i widget.ListItemID) {

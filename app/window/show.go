@@ -158,9 +158,9 @@ func groundsOf(s *geo.Survey, leg int) string {
 	return out
 }
 
-// legName is the name of a leg, its number when it has none.
+// legName is the name of a leg, its number when it has none but its number.
 func legName(s *geo.Survey, leg int) string {
-	if n := s.Legs[leg].Name; n != "" {
+	if n := s.Legs[leg].Name; n != "" && n != fmt.Sprintf("Leg %d", leg+1) {
 		return n
 	}
 	return tr("Leg {{.N}}", with("N", leg+1))

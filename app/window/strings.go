@@ -65,5 +65,10 @@ func point(s string) string {
 	return s
 }
 
+// said is what is said of something, with the colon between them as the language sets it.
+func said(what, text string) string {
+	return tr("{{.What}}: {{.Text}}", map[string]any{"What": what, "Text": text})
+}
+
 // with is short for the data of one place.
 func with(name string, v any) map[string]any { return map[string]any{name: v} }

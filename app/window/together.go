@@ -216,7 +216,7 @@ func (s *togetherScreen) changeOf(scores []*risk.Score, leg int) string {
 	a, b := *scores[s.base], *scores[best]
 	t := changeText(a, b)
 	if len(scores) > 2 && t != tr("no difference") {
-		t = s.names[best] + ": " + t
+		t = said(s.names[best], t)
 	}
 	if leg >= 0 {
 		if why := mostOf(a, b); why != "" {

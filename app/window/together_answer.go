@@ -49,7 +49,7 @@ func (s *togetherScreen) showAnswer() {
 	}
 	for i, j := range s.quick {
 		if j.Trip.Why != "" {
-			s.answer.Add(prose(capital(s.names[i]) + ": " + spoken(j.Trip.Why)))
+			s.answer.Add(prose(said(capital(s.names[i]), spoken(j.Trip.Why))))
 		}
 	}
 	s.showOdds()
@@ -79,7 +79,7 @@ func (s *togetherScreen) showPair(p risk.Pair) {
 			name = legName(sv, f.Leg)
 		}
 		leg := f.Leg
-		text := prose(fmt.Sprintf("%d  %s: %s → %s. %s", f.Leg+1, name, wordText(f.From), wordText(f.To), spoken(f.Why)))
+		text := prose(said(fmt.Sprintf("%d  %s", f.Leg+1, name), fmt.Sprintf("%s → %s. %s", wordText(f.From), wordText(f.To), spoken(f.Why))))
 		at := widget.NewButtonWithIcon("", theme.SearchIcon(), func() { s.p.Choose(leg); s.p.Show(0) })
 		at.Importance = widget.LowImportance
 		s.answer.Add(container.NewBorder(nil, nil, nil, container.NewCenter(at), text))
