@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 
 	"lastroad/app/plot"
@@ -132,23 +133,38 @@ func (m cardMaker) able() int {
 	return n
 }
 
+// diggable reports whether a spade does anything in a state: in bare rock it does not.
+func diggable(s recovery.Stuck) bool { return s.Ground != geo.LedgeRock }
+
+// freed is the state after digging to the side wall, where digging is of use.
+func freed(s recovery.Stuck) recovery.Stuck {
+	if diggable(s) {
+		s.Depth = recovery.Sidewall
+	}
+	return s
+}
+
 // dig is digging and driving out on boards: minutes, and the pull that is left.
 func (m cardMaker) dig() ([]Card, error) {
 	spades, boards := int(m.count("shovel")), m.count("boards")
-	if spades < 1 {
+	if spades < 1 || !slices.ContainsFunc(m.states, func(s state) bool { return diggable(s.stuck) }) {
 		return nil, nil
 	}
 	w := m.w
 	c := Card{Title: w.T("card_dig"), State: w.T("dig_state", m.able(), spades, dec(boards, 0)), Draw: func(c plot.Canvas) { drawBoards(c, w) }, DrawH: 128,
 		Head: []string{w.T("ground"), w.T("legs_head"), w.T("t_pull_hub", w.unit(units.Force)), w.T("t_dig_min"), w.T("t_pull_after", w.unit(units.Force)), w.T("t_pairs")}}
+	rock := false
 	for _, s := range m.states {
+		if !diggable(s.stuck) {
+			rock = true
+			c.Rows = append(c.Rows, []string{m.groundOf(s), numbers(s.legs), w.number(units.Force, s.need.RequiredKN.Central, 0), "–", "–", "–"})
+			continue
+		}
 		d, err := m.t.Dig(s.stuck, recovery.Sidewall, max(1, m.able()), spades)
 		if err != nil {
 			return nil, err
 		}
-		after := s.stuck
-		after.Depth = recovery.Sidewall
-		use, err := m.t.Boards(after, int(boards/2), 1e6)
+		use, err := m.t.Boards(freed(s.stuck), int(boards/2), 1e6)
 		if err != nil {
 			return nil, err
 		}
@@ -160,6 +176,9 @@ func (m cardMaker) dig() ([]Card, error) {
 	}
 	wheel := hardest(m.states).stuck.MassKg * m.t.Jacking["wheel_share"].Central
 	c.Steps = []string{w.T("dig_1"), w.T("dig_2"), w.T("dig_3", w.kg(wheel)), w.T("dig_4")}
+	if rock {
+		c.Steps = append(c.Steps, w.T("dig_rock"))
+	}
 	c.Cautions = w.cautionTexts(m.t.Cautions("dig", "boards"))
 	return []Card{c}, nil
 }
@@ -227,11 +246,9 @@ func (m cardMaker) turn() ([]Card, error) {
 	}
 	w := m.w
 	s := hardest(m.states)
-	after := s.stuck
-	after.Depth = recovery.Sidewall
 	const angle = 120
 	site := recovery.Site{Anchors: []recovery.Anchor{{Kind: recovery.Tree}}, Turn: &recovery.Turn{AngleDeg: angle, DistanceM: 10, Anchor: recovery.Anchor{Kind: recovery.Tree}}}
-	work, err := m.t.Plan(after, kit, site)
+	work, err := m.t.Plan(freed(s.stuck), kit, site)
 	if err != nil {
 		return nil, err
 	}
@@ -256,11 +273,9 @@ func (m cardMaker) buried() ([]Card, error) {
 		return nil, nil
 	}
 	w := m.w
-	// What the anchor has to hold: the load on it after digging to the side wall, by the rig that is planned
+	// What the anchor has to hold: the load on it after digging to the side wall (not in bare rock), by the rig that is planned
 	// for that, else the pull itself.
-	after := hardest(m.states).stuck
-	after.Depth = recovery.Sidewall
-	pull, err := m.t.RequiredPull(after)
+	pull, err := m.t.RequiredPull(freed(hardest(m.states).stuck))
 	if err != nil {
 		return nil, err
 	}

@@ -62,8 +62,7 @@ func (m cardMaker) kinetic() ([]Card, error) {
 	// best is the pull with the best margin of all lines and connectors; without points and connectors it
 	// still tells the peak force, and which check fails.
 	best := func(s state) (k recovery.KineticPull, g recovery.Gear, err error) {
-		stuck := s.stuck
-		stuck.Depth = recovery.Sidewall
+		stuck := freed(s.stuck)
 		first := true
 		for _, line := range lines {
 			for _, link := range append(m.links(), recovery.Gear{}) {
@@ -127,8 +126,7 @@ func (m cardMaker) static() ([]Card, error) {
 	w := m.w
 	own, theirs, both := m.points()
 	best := func(s state) (k recovery.StrapPull, g recovery.Gear, err error) {
-		stuck := s.stuck
-		stuck.Depth = recovery.Sidewall
+		stuck := freed(s.stuck)
 		first := true
 		for _, strap := range straps {
 			for _, link := range append(m.links(), recovery.Gear{}) {
