@@ -11,9 +11,13 @@
 //   - a point speaks for a way by its distance, in units of the line's own
 //     measured scatter, and by the agreement of the two directions;
 //   - a step speaks for two ways if the distance along the network is that along
-//     the line;
+//     the line, and, of a line recorded at even steps, if it keeps the pace of
+//     those before;
 //   - lying on no way is a state like any other, which is dear to enter and to
 //     leave, so that a crossing or a near pass does not break it.
+//
+// The places along the ways found are then drawn towards even steps, as far as the
+// line itself is even, which tells best where one way ends and the next begins.
 //
 // Give [NewGraph] the ways and the points, [Match] the graph; each point gets a
 // way and a place on it, or -1.

@@ -89,14 +89,15 @@ func (n *net) path(from, to int32, r *rand.Rand) []step {
 		return s.m * (1 + 2*float64(h>>40)/(1<<24))
 	}
 	s := &search{}
-	s.dist, s.stamp, s.via = make([]float64, len(n.at)), make([]int32, len(n.at)), make([]int32, len(n.at))
+	s.dist, s.metre = make([]float64, len(n.at)), make([]float64, len(n.at))
+	s.stamp, s.via = make([]int32, len(n.at)), make([]int32, len(n.at))
 	s.now = 1
 	type link struct {
 		u int32
 		s step
 	}
 	via := make([]link, len(n.at))
-	s.offer(from, 0, math.Inf(1), -1)
+	s.offer(from, 0, 0, math.Inf(1), -1)
 	for len(s.heap) > 0 {
 		q := s.pop()
 		if q.d > s.dist[q.v] {
@@ -110,7 +111,7 @@ func (n *net) path(from, to int32, r *rand.Rand) []step {
 			if s.stamp[a.to] != 1 || d < s.dist[a.to] {
 				via[a.to] = link{q.v, a}
 			}
-			s.offer(a.to, d, math.Inf(1), -1)
+			s.offer(a.to, d, 0, math.Inf(1), -1)
 		}
 	}
 	if s.stamp[to] != 1 {

@@ -59,8 +59,7 @@ func Match(ctx context.Context, g *Graph, points []Point, opt Options, progress 
 	if err := m.viterbi(ctx, progress); err != nil {
 		return nil, err
 	}
-	m.trace(found)
-	return found, nil
+	return found, m.trace(ctx, found)
 }
 
 type matcher struct {
@@ -68,6 +67,7 @@ type matcher struct {
 	points  []Point
 	opt     Options
 	scatter float64
+	pace    *pace // nil where steps tell nothing
 
 	cand  []candidate
 	first []int32 // point i has cand[first[i]:first[i+1]]
@@ -118,7 +118,6 @@ func (m *matcher) candidates(ctx context.Context, progress func(float64)) error 
 	}
 	m.first = make([]int32, n+1)
 	m.cand = make([]candidate, 0, total)
-	var nearest []float64
 	for k, p := range parts {
 		for j, c := range p.count {
 			i := k*batch + j
@@ -127,19 +126,8 @@ func (m *matcher) candidates(ctx context.Context, progress func(float64)) error 
 		m.cand = append(m.cand, p.cand...)
 		parts[k] = part{}
 	}
-	for i := range m.points {
-		if l := m.cand[m.first[i]:m.first[i+1]]; len(l) > 0 && l[0].off < 40 && m.points[i].GapM < 200 {
-			nearest = append(nearest, float64(l[0].off))
-		}
-	}
-	m.scatter = m.opt.ScatterM
-	if m.scatter <= 0 {
-		m.scatter = minScatter
-		if len(nearest) > 0 {
-			slices.Sort(nearest)
-			// The median distance of a normal scatter about a line is 0.6745 standard deviations.
-			m.scatter = min(maxScatter, max(minScatter, nearest[len(nearest)/2]/0.6745))
-		}
+	if m.scatter = m.opt.ScatterM; m.scatter <= 0 {
+		m.scatter = m.measured()
 	}
 	return m.inBatches(ctx, func(_, from, to int, _ *finder) {
 		for i := from; i < to; i++ {
@@ -235,6 +223,13 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 	for _, c := range m.cand[m.first[0]:m.first[1]] {
 		total = append(total, float64(c.cost))
 	}
+	var was, now []gait // of the states of the point before and of this one
+	if m.pace = m.paced(); m.pace != nil {
+		was, now = make([]gait, maxCandidates), make([]gait, maxCandidates)
+		for k := range was {
+			was[k] = m.pace.start(0)
+		}
+	}
 	offTotal := m.vote(0) * offCost
 	m.off[0] = offState
 	// The scale, in metres, on which a step along the network may differ from that along the line: it grows with the
@@ -271,6 +266,9 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 			}
 			next = append(next, t)
 			m.back[int(m.first[i])+k] = from
+			if m.pace != nil {
+				now[k] = m.pace.start(i)
+			}
 		}
 		worst := math.Inf(-1)
 		for _, t := range next {
@@ -287,10 +285,21 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 				if d > limit {
 					continue
 				}
-				if t := total[k] + max(0, d-step, chord-d)/beta; t < next[j] {
-					next[j] = t
-					m.back[int(m.first[i])+j] = base + int32(k)
+				t := total[k] + max(0, d-step, chord-d)/beta
+				if t >= next[j] {
+					continue
 				}
+				var g gait
+				if m.pace != nil {
+					var cost float64
+					cost, g = m.pace.step(i, &was[k], m.metres(&prev[k], &cur[j], d))
+					if t += cost; t >= next[j] {
+						continue
+					}
+					now[j] = g
+				}
+				next[j] = t
+				m.back[int(m.first[i])+j] = base + int32(k)
 			}
 		}
 		for k := range cur {
@@ -302,6 +311,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 		}
 		offTotal += m.vote(i) * offCost
 		total, next = next, total
+		was, now = now, was
 	}
 	m.last = offState
 	best := offTotal
@@ -314,7 +324,7 @@ func (m *matcher) viterbi(ctx context.Context, progress func(float64)) error {
 }
 
 // trace follows the best states back from the last point.
-func (m *matcher) trace(found []Found) {
+func (m *matcher) trace(ctx context.Context, found []Found) error {
 	chosen := make([]int32, len(found))
 	at := m.last
 	for i := len(found) - 1; i >= 0; i-- {
@@ -325,11 +335,16 @@ func (m *matcher) trace(found []Found) {
 		}
 		at = m.back[at]
 	}
-	for i, c := range m.settle(chosen) {
+	settled, err := m.settle(ctx, chosen)
+	if err != nil {
+		return err
+	}
+	for i, c := range settled {
 		if chosen[i] == offState {
 			continue
 		}
 		e := &m.g.edges[c.edge]
 		found[i] = Found{Way: e.way, Seg: c.seg, T: m.g.share(&c), AlongM: e.start + c.q, OffM: float64(c.off)}
 	}
+	return nil
 }

@@ -253,7 +253,7 @@ func ExampleMatch() {
 	// way 0 at 100 m, 5 m off
 	// way 0 at 200 m, 5 m off
 	// way 0 at 300 m, 5 m off
-	// way 0 at 400 m, 5 m off
+	// way 1 at 5 m, 0 m off
 	// way 1 at 103 m, 2 m off
 	// way 1 at 203 m, 2 m off
 	// way 1 at 300 m, 2 m off

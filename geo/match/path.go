@@ -8,7 +8,8 @@ type search struct {
 	g     *Graph
 	wrong float64 // how much longer, metres
 	dist  []float64
-	stamp []int32 // dist[v] is valid when stamp[v] == now
+	metre []float64 // the same without what driving the wrong way adds
+	stamp []int32   // dist[v] is valid when stamp[v] == now
 	now   int32
 	via   []int32 // the edge by which v is reached, as in arc; -1 for the one on which the search begins
 	heap  []reached
@@ -22,6 +23,7 @@ type reached struct {
 func (s *search) init(g *Graph) {
 	s.g = g
 	s.dist = make([]float64, g.verts)
+	s.metre = make([]float64, g.verts)
 	s.stamp = make([]int32, g.verts)
 	s.via = make([]int32, g.verts)
 }
@@ -42,24 +44,24 @@ func (s *search) from(c *candidate, next []candidate, limit float64) {
 	if only && e.u != e.v {
 		return
 	}
-	s.offer(e.u, c.q+s.wrong*e.wrongBack, limit, -1)
-	s.offer(e.v, e.length-c.q+s.wrong*e.wrongOn, limit, -1)
+	s.offer(e.u, c.q+s.wrong*e.wrongBack, c.q, limit, -1)
+	s.offer(e.v, e.length-c.q+s.wrong*e.wrongOn, e.length-c.q, limit, -1)
 	for len(s.heap) > 0 {
 		r := s.pop()
 		if r.d > s.dist[r.v] {
 			continue
 		}
 		for _, a := range s.g.out[s.g.first[r.v]:s.g.first[r.v+1]] {
-			s.offer(a.to, r.d+a.length+s.wrong*a.wrong, limit, a.via)
+			s.offer(a.to, r.d+a.length+s.wrong*a.wrong, s.metre[r.v]+a.length, limit, a.via)
 		}
 	}
 }
 
-func (s *search) offer(v int32, d, limit float64, via int32) {
+func (s *search) offer(v int32, d, metre, limit float64, via int32) {
 	if d > limit || s.stamp[v] == s.now && s.dist[v] <= d {
 		return
 	}
-	s.stamp[v], s.dist[v], s.via[v] = s.now, d, via
+	s.stamp[v], s.dist[v], s.metre[v], s.via[v] = s.now, d, metre, via
 	s.heap = append(s.heap, reached{d, v})
 	for i := len(s.heap) - 1; i > 0; {
 		up := (i - 1) / 2
@@ -109,4 +111,16 @@ func (s *search) over(v int32, q, wrong float64) float64 {
 		return math.Inf(1)
 	}
 	return s.dist[v] + q + s.wrong*wrong
+}
+
+// metres is the length of the way to another place that reach gives the distance d of.
+func (s *search) metres(a, b *candidate, d float64) float64 {
+	e := &s.g.edges[b.edge]
+	switch {
+	case a.edge == b.edge && d == math.Abs(a.q-b.q):
+		return d
+	case d == s.over(e.u, b.q, e.wrongOn):
+		return s.metre[e.u] + b.q
+	}
+	return s.metre[e.v] + e.length - b.q
 }

@@ -1,6 +1,7 @@
 package match
 
 import (
+	"context"
 	"math"
 	"sort"
 
@@ -15,12 +16,16 @@ import (
 // recorded at even steps, or at steps that change slowly: positions along the path that is found are drawn towards
 // even steps as far as the measured unevenness is explained by the measured scatter (a smoothing by second
 // differences after Whittaker, "On a new method of graduation", Proceedings of the Edinburgh Mathematical Society
-// 41, 1923). Turns back on itself that a point's scatter put into the path are taken out of it first. Lines with a point at every bend have steps far more uneven than their scatter and stay as they are.
+// 41, 1923). Turns back on itself that a point's scatter put into the path are taken out of it first, and the smoothing
+// stops where the path is longer or shorter than what was driven (breaks.go). Lines with a point at every bend have
+// steps far more uneven than their scatter and stay as they are.
 
 const (
 	// stiffMost bounds the stiffness, the variance of the scatter over that of the second differences, since even
-	// recorders are not exact: at 8 m of scatter the bound is steps even to a quarter of a metre (100 to 5000 tried).
-	stiffMost = 1000.0
+	// recorders are not exact. At 8 m of scatter the bound is steps even to some millimetres: what the line itself says decides
+	// (1000 to 10 000 000 tried; 1000 costs a tenth of a per cent of the length on lines with quite even steps).
+	stiffMost = 1e7
+	stiffStep = 10.0 // of the stiffnesses tried, each over the one before
 	// farMove: a position that moves by more than so many scatters is an outlier and counts farWeight. Judgement.
 	farMove   = 2.5
 	farWeight = 0.1
@@ -51,45 +56,33 @@ type stop struct {
 
 // settle moves the candidates chosen (indices into m.cand, offState = none) along the path that they make up, and
 // gives the new places; their costs are those of the old ones.
-func (m *matcher) settle(chosen []int32) []candidate {
+func (m *matcher) settle(ctx context.Context, chosen []int32) ([]candidate, error) {
 	out := make([]candidate, len(chosen))
 	for i, k := range chosen {
 		if k >= 0 {
 			out[i] = m.cand[k]
 		}
 	}
-	if len(m.opt.Line) < settleLeast {
-		return out
-	}
-	// The scatter across the ways, from points beside given ones, since those in between are means of two.
-	var across []float64
-	for i, k := range chosen {
-		if k >= 0 && m.points[i].GapM < nearGivenM {
-			across = append(across, float64(m.cand[k].off))
-		}
-	}
-	if len(across) < settleLeast {
-		return out
-	}
-	sort.Float64s(across)
-	scatter := min(2*maxScatter, across[len(across)/2]/0.6745)
-	if scatter <= minScatter {
-		return out
+	if len(m.opt.Line) < settleLeast || m.scatter <= minScatter {
+		return out, nil
 	}
 	given := geo.Cumulative(nil, m.opt.Line)
 	var path []stop
 	var at []float64 // of each point from `from` on, along the path
 	from := 0
-	end := func(to int) {
+	end := func(to int) (err error) {
 		if len(at) > 1 {
-			path = unspur(path, at, spurMost*scatter)
-			m.even(path, at, from, given, scatter, out)
+			path = unspur(path, at, spurMost*m.scatter)
+			err = m.even(ctx, path, at, from, given, out)
 		}
 		path, at, from = path[:0], at[:0], to
+		return err
 	}
 	for i, k := range chosen {
 		if k < 0 {
-			end(i + 1)
+			if err := end(i + 1); err != nil {
+				return nil, err
+			}
 			continue
 		}
 		c := &m.cand[k]
@@ -100,15 +93,16 @@ func (m *matcher) settle(chosen []int32) []candidate {
 		}
 		var ok bool
 		if path, ok = m.extend(path, &m.cand[chosen[i-1]], c, m.points[i].AlongM-m.points[i-1].AlongM); !ok {
-			end(i)
+			if err := end(i); err != nil {
+				return nil, err
+			}
 			path, at = append(path, stop{c.edge, c.q, c.q, 0}), append(at, 0)
 			continue
 		}
 		last := &path[len(path)-1]
 		at = append(at, last.s+math.Abs(last.q1-last.q0))
 	}
-	end(len(chosen))
-	return out
+	return out, end(len(chosen))
 }
 
 // extend continues a path from one place to the next by the shortest way; ok is false where that is much longer
@@ -261,14 +255,14 @@ func skip(path []stop, i int, m float64) int {
 // even draws the positions of the given points along a path towards even steps and spreads the points in between
 // evenly between them, since the line cuts corners there. at are the positions of the points from number from on, given
 // the distances of the given points along the line.
-func (m *matcher) even(path []stop, at []float64, from int, given []float64, scatter float64, out []candidate) {
+func (m *matcher) even(ctx context.Context, path []stop, at []float64, from int, given []float64, out []candidate) error {
 	first, last := m.points[from].AlongM, m.points[from+len(at)-1].AlongM
 	g0 := sort.SearchFloat64s(given, first-1e-6)
 	given = given[g0:]
 	given = given[:sort.SearchFloat64s(given, last+1e-6)]
 	n := len(given)
 	if n < settleLeast {
-		return
+		return nil
 	}
 	// Where the given points lie along the path.
 	pos := make([]float64, n)
@@ -284,37 +278,51 @@ func (m *matcher) even(path []stop, at []float64, from int, given []float64, sca
 		}
 		pos[j] = at[k] + t*(at[k+1]-at[k])
 	}
-	size := make([]float64, n-2)
-	for j := range size {
-		size[j] = math.Abs(pos[j] - 2*pos[j+1] + pos[j+2])
+	use, err := m.usable(ctx, path, pos)
+	if use == nil || err != nil {
+		return err
 	}
-	sorted := append([]float64(nil), size...)
-	sort.Float64s(sorted)
-	spread := sorted[len(sorted)/2] / 0.6745
-	noise := scatter * scatter
-	q := max(0, spread*spread-evenShare*noise)
-	if q > evenShare*noise {
-		return // the steps are uneven by themselves
-	}
-	free := evenMost * math.Sqrt(q+evenShare*noise)
-	turned := turnedAt(path, pos)
-	use := func(j int) bool { return size[j] <= free && !turned[j+1] && !turned[j+2] }
-	shift := m.drawn(path, pos, m.opt.Line[g0:g0+n], scatter, use)
-	most := shiftMost * scatter
+	shift := m.drawn(path, pos, m.opt.Line[g0:g0+n], use)
+	most := shiftMost * m.scatter
 	k = 0
 	for i := range at {
 		along := m.points[from+i].AlongM
 		for k+2 < n && given[k+1] < along {
 			k++
 		}
-		t := min(1, max(0, (along-given[k])/(given[k+1]-given[k])))
 		a, b := pos[k]+shift[k], pos[k+1]+shift[k+1]
-		to := a + t*(b-a)
+		to := a + partOf(given, k, along)*(b-a)
 		if !(math.Abs(to-at[i]) <= most) {
 			continue
 		}
 		m.place(path, to, m.points[from+i].At, &out[from+i])
 	}
+	return nil
+}
+
+// usable tells of each second difference of positions along a path whether the smoothing may go over it; nil where the
+// steps are uneven by themselves. Breaks count where the line is told better with them than without.
+func (m *matcher) usable(ctx context.Context, path []stop, pos []float64) ([]bool, error) {
+	variance, even := m.uneven(pos)
+	if !even {
+		return nil, nil
+	}
+	free := evenMost * math.Sqrt(variance+evenShare*m.scatter*m.scatter)
+	turned := turnedAt(path, pos)
+	broken, err := m.breaks(ctx, pos)
+	if err != nil {
+		return nil, err
+	}
+	whole, cut := make([]bool, len(pos)-2), make([]bool, len(pos)-2)
+	for j, size := range seconds(pos) {
+		whole[j] = size <= free && !turned[j+1] && !turned[j+2]
+		cut[j] = whole[j] && !broken[j+1] && !broken[j+2]
+	}
+	_, a := m.evened(pos, whole)
+	if _, b := m.evened(pos, cut); b < a {
+		return cut, nil
+	}
+	return whole, nil
 }
 
 // turnedAt tells of each position along a path whether the path turns back on itself between the one before and it. How
@@ -335,49 +343,57 @@ func turnedAt(path []stop, pos []float64) []bool {
 
 // drawn gives the moves of the given points along a path towards even steps. The first are those of the places that
 // they were found at, on edges one by one; then each point is laid on the path anew, near where it came to lie.
-func (m *matcher) drawn(path []stop, pos []float64, where []orb.Point, scatter float64, use func(j int) bool) []float64 {
-	shift := evened(pos, scatter, use)
+func (m *matcher) drawn(path []stop, pos []float64, where []orb.Point, use []bool) []float64 {
+	shift, _ := m.evened(pos, use)
 	again := make([]float64, len(pos))
 	for range layAgain {
 		for j := range again {
-			again[j] = m.nearOn(path, pos[j]+shift[j], layReach*scatter, where[j])
+			again[j] = m.nearOn(path, pos[j]+shift[j], layReach*m.scatter, where[j])
 		}
-		for j, move := range evened(again, scatter, use) {
+		moves, _ := m.evened(again, use)
+		for j, move := range moves {
 			shift[j] = again[j] + move - pos[j]
 		}
 	}
 	return shift
 }
 
-// evened gives the moves at the stiffness that generalised cross-validation finds best (Craven and Wahba, "Smoothing
-// noisy data with spline functions", Numerische Mathematik 31, 1979); single second differences tell the unevenness
-// of the steps too poorly for that. Positions far from the others count little in the end.
-func evened(pos []float64, scatter float64, use func(j int) bool) []float64 {
+// evened gives the moves at the stiffness that generalised cross-validation finds best, and its score there, the less
+// the better (Craven and Wahba, "Smoothing noisy data with spline functions", Numerische Mathematik 31, 1979); single
+// second differences tell the unevenness of the steps too poorly for that. Positions far from the others count little in
+// the end.
+func (m *matcher) evened(pos []float64, use []bool) (moves []float64, score float64) {
 	n := float64(len(pos))
 	weight := make([]float64, len(pos))
 	for i := range weight {
 		weight[i] = 1
 	}
-	far := farMove * scatter
-	best, at := math.Inf(1), 0.0
-	for lambda := 1.0; lambda <= stiffMost; lambda *= 4 {
+	free := 0.0 // each second difference left out lets the positions bend once more
+	for _, u := range use {
+		if !u {
+			free++
+		}
+	}
+	far := farMove * m.scatter
+	score, at := math.Inf(1), 0.0
+	for lambda := 1.0; lambda <= stiffMost; lambda *= stiffStep {
 		rss := 0.0
 		for _, m := range smooth(pos, weight, lambda, use) {
 			rss += min(m*m, far*far)
 		}
 		// The trace of the smoother: the mean of 1/(1+lambda w^4) over all frequencies w.
-		left := 1 - math.Pow(lambda, -0.25)/(2*math.Sqrt2)
-		if v := rss / n / (left * left); v < best {
-			best, at = v, lambda
+		left := max(0.1, 1-math.Pow(lambda, -0.25)/(2*math.Sqrt2)-free/n)
+		if v := rss / n / (left * left); v < score {
+			score, at = v, lambda
 		}
 	}
-	shift := smooth(pos, weight, at, use)
-	for i, m := range shift {
+	moves = smooth(pos, weight, at, use)
+	for i, m := range moves {
 		if math.Abs(m) > far {
 			weight[i] = farWeight
 		}
 	}
-	return smooth(pos, weight, at, use)
+	return smooth(pos, weight, at, use), score
 }
 
 // nearOn is the position along a path, within reach metres of one, at which it comes nearest to a point.
@@ -434,9 +450,9 @@ func (m *matcher) place(path []stop, s float64, at orb.Point, c *candidate) {
 }
 
 // smooth gives the moves that make second differences small: they minimise the weighted sum of squares of the moves
-// plus lambda times that of the second differences for which use holds. The equations have five diagonals and are
+// plus lambda times that of the second differences to use. The equations have five diagonals and are
 // solved by Cholesky's method without square roots.
-func smooth(y, weight []float64, lambda float64, use func(j int) bool) []float64 {
+func smooth(y, weight []float64, lambda float64, use []bool) []float64 {
 	n := len(y)
 	d, e, f := make([]float64, n), make([]float64, n), make([]float64, n) // diagonals
 	r := make([]float64, n)
@@ -444,7 +460,7 @@ func smooth(y, weight []float64, lambda float64, use func(j int) bool) []float64
 		d[i] = weight[i]
 	}
 	for j := 0; j+2 < n; j++ {
-		if !use(j) {
+		if !use[j] {
 			continue
 		}
 		c := y[j] - 2*y[j+1] + y[j+2]

@@ -16,14 +16,17 @@ func TestSmooth(t *testing.T) {
 			y[i] = 50*float64(i) + 8*r.NormFloat64()
 		}
 		lambda := 3.5
-		use := func(j int) bool { return j != 2 }
+		use := make([]bool, n-2)
+		for j := range use {
+			use[j] = j != 2
+		}
 		a := make([][]float64, n) // (1 + lambda D'D) x = -lambda D'D y
 		for i := range a {
 			a[i] = make([]float64, n+1)
 			a[i][i] = 1
 		}
 		for j := 0; j+2 < n; j++ {
-			if !use(j) {
+			if !use[j] {
 				continue
 			}
 			w := []float64{1, -2, 1}
