@@ -150,10 +150,11 @@ func (p *packer) others(a *Advice, stops map[[2]any]string) (err error) {
 			return err
 		}
 	}
-	if a.Stay, err = st.stay(stops); err != nil {
+	same := &partnerBefore{}
+	if a.Stay, err = st.stay(stops, same); err != nil {
 		return err
 	}
-	a.Skills = st.learn()
+	a.Skills = st.learn(same)
 	return nil
 }
 
@@ -539,7 +540,7 @@ func (p *packer) second(payloadKg float64) ([]Suggestion, error) {
 		partner := *t.Partner
 		partner.Load = append(slices.Clone(partner.Load), b.loadItems(st.cat)...)
 		t.Partner = &partner
-		v, err := st.instead(t, true)
+		v, err := st.instead(t, true, nil)
 		if err != nil {
 			return nil, err
 		}

@@ -38,6 +38,8 @@ type Options struct {
 	like *study
 	// wordless asks for the figures alone: nobody will ask what is short where.
 	wordless bool
+	// partner keeps the study of the second vehicle from one trip to another that has the same one in the same conditions.
+	partner *partnerBefore
 	// pooled takes the memory to work in from a pool; the study must then be released.
 	pooled bool
 }
@@ -151,7 +153,7 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 		st.walk = append(st.walk, st.wait[i].Walk)
 	}
 	if len(along) == 2 {
-		st.partner = studyPartner(st, pieces)
+		st.partner = opts.partner.of(st, pieces)
 		st.both = st.shared(st.solo.with(cat, st.trip.Partner, st.partner.spare))
 	}
 	st.fuel()
@@ -168,9 +170,9 @@ func begin(ctx context.Context, s *geo.Survey, t Trip, cat *catalogue.Catalogue,
 }
 
 // instead begins the study of another trip on the same route, for a central answer and, wordless, its figures alone. It
-// must be released; after an error it is.
-func (st *study) instead(t Trip, wordless bool) (*study, error) {
-	v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, wordless: wordless, Memo: st.memo, Daylight: st.opts.Daylight, pooled: true})
+// must be released; after an error it is. partner is nil when the second vehicle, conditions or policy are others.
+func (st *study) instead(t Trip, wordless bool, partner *partnerBefore) (*study, error) {
+	v, err := begin(st.ctx, st.survey, t, st.cat, Options{Quick: true, central: true, wordless: wordless, partner: partner, Memo: st.memo, Daylight: st.opts.Daylight, pooled: true})
 	if err != nil {
 		v.release()
 	}

@@ -2,6 +2,7 @@ package risk
 
 import (
 	"math"
+	"slices"
 
 	"lastroad/risk/coverage"
 )
@@ -13,6 +14,26 @@ type partnerStudy struct {
 	ready   float64   // its own readiness, alone
 	spare   []float64 // per item: what it carries beyond its own expected need
 	model   *coverage.Model
+}
+
+// partnerBefore is the study of a second vehicle, with what it rests on beside that vehicle, conditions and policy.
+type partnerBefore struct {
+	study *partnerStudy
+	help  [][2]coverage.Help
+	walk  []reach
+	light []light
+}
+
+// of gives the study made before when all is as it was then, else makes it. It may be asked on nil, which keeps none.
+func (p *partnerBefore) of(st *study, pieces []piece) *partnerStudy {
+	if p == nil {
+		return studyPartner(st, pieces)
+	}
+	if p.study == nil || !slices.Equal(p.help, st.help) || !slices.Equal(p.walk, st.walk) || !slices.Equal(p.light, st.light) {
+		*p = partnerBefore{studyPartner(st, pieces), st.help, st.walk, st.light}
+		p.study.model = nil // its memory goes with this trip; nobody samples the others
+	}
+	return p.study
 }
 
 // studyPartner judges the second vehicle alone on the same route. Its help counts only while it is not

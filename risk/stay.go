@@ -29,7 +29,7 @@ func (st *study) judged(item int) bool {
 }
 
 // stay works out, for every kind of thing carried, what its absence would cost. stops are those of the trip as it is.
-func (st *study) stay(stops map[[2]any]string) ([]StayHome, error) {
+func (st *study) stay(stops map[[2]any]string, same *partnerBefore) ([]StayHome, error) {
 	seen := map[string]bool{}
 	var out []StayHome
 	for _, l := range st.trip.Party.Load {
@@ -61,7 +61,7 @@ func (st *study) stay(stops map[[2]any]string) ([]StayHome, error) {
 			out = append(out, h)
 			continue
 		}
-		v, err := st.instead(t, false)
+		v, err := st.instead(t, false, same)
 		if err != nil {
 			return nil, err
 		}
@@ -119,7 +119,7 @@ func (st *study) stops(t Trip) map[[2]any]string {
 }
 
 // learn works out what a skill that nobody has would win.
-func (st *study) learn() []Suggestion {
+func (st *study) learn(same *partnerBefore) []Suggestion {
 	var out []Suggestion
 	for k := range st.cat.Skills {
 		if st.solo.skill[k] {
@@ -138,7 +138,7 @@ func (st *study) learn() []Suggestion {
 			return nil
 		}
 		t.Party.People[at].Skills = append(append([]string(nil), t.Party.People[at].Skills...), st.cat.Skills[k].Key)
-		v, err := st.instead(t, true)
+		v, err := st.instead(t, true, same)
 		if err != nil {
 			return out
 		}

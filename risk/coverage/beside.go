@@ -53,11 +53,16 @@ type Beside struct {
 	// has, with their number there.
 	own   []int
 	taken [][2]int
-	// uses are, by event, the uses of own things; touches tells, by piece, that one of its events has any, and hit that one
-	// of its cells is of a changed class.
-	uses         [][]Use
-	touches, hit []bool
+	// uses are, by event, the uses of own things; touches tells, by piece, that one of its events has any.
+	uses    [][]Use
+	touches []bool
+	// cells are those of changed classes, in order; of piece i those from hit[i] up to hit[i+1].
+	cells []changedCell
+	hit   []int
 }
+
+// changedCell is a cell, with its class of its kind in Beside.classes and which help it asks for.
+type changedCell struct{ at, class, help int }
 
 // NewBeside finds what o has in common with m, whose samples are d, and draws those of o with the seed that d was drawn
 // with.
@@ -232,20 +237,25 @@ func (b *Beside) findThings(things []int) {
 	}
 }
 
-// findPieces marks the pieces where something must be worked out.
+// findPieces finds what must be worked out on every piece.
 func (b *Beside) findPieces() {
-	b.touches, b.hit = make([]bool, len(b.m.Pieces)), make([]bool, len(b.m.Pieces))
+	b.touches, b.hit = make([]bool, len(b.m.Pieces)), make([]int, 1, len(b.m.Pieces)+1)
 	for i, p := range b.m.Pieces {
-		for _, c := range b.m.Cells[p.First:p.Last] {
+		for j := p.First; j < p.Last; j++ {
+			c := &b.m.Cells[j]
 			b.touches[i] = b.touches[i] || len(b.uses[c.Event]) > 0
-			b.hit[i] = b.hit[i] || b.changed[c.Class] >= 0
+			if k := b.changed[c.Class]; k >= 0 {
+				b.cells = append(b.cells, changedCell{j, k, b.m.Events[c.Event].Help})
+			}
 		}
+		b.hit = append(b.hit, len(b.cells))
 	}
 }
 
-// along is what an evaluation leaves for models beside it: per cell its cost, per piece whether the partner is out, and
-// the availability of every thing.
+// along is what an evaluation leaves for models beside it: per cell its cost and that of the cells of its piece before it,
+// per piece whether the partner is out, and the availability of every thing.
 type along struct {
+	sum            []float64
 	cost           []float64
 	out            []float64
 	solo, together []float64 // by piece, then thing
@@ -254,7 +264,7 @@ type along struct {
 
 func newAlong(m *Model) *along {
 	n := len(m.Pieces)
-	return &along{cost: make([]float64, len(m.Cells)), out: make([]float64, n), solo: make([]float64, n*len(m.Things)), together: make([]float64, n*len(m.Things)), things: len(m.Things)}
+	return &along{sum: make([]float64, len(m.Cells)), cost: make([]float64, len(m.Cells)), out: make([]float64, n), solo: make([]float64, n*len(m.Things)), together: make([]float64, n*len(m.Things)), things: len(m.Things)}
 }
 
 func (a *along) keep(piece int, out float64, solo, together []float64) {
@@ -279,7 +289,7 @@ func (w *Work) beside(base *Work, b *Beside, value []float64) float64 {
 		if b.touches[i] || len(b.own) > 0 {
 			w.needBeside(i, base, b)
 		}
-		if b.hit[i] {
+		if b.hit[i] < b.hit[i+1] {
 			sum += w.costBeside(i, base, b)
 		} else {
 			sum += base.Piece[i].U
@@ -304,17 +314,21 @@ func (w *Work) needBeside(i int, base *Work, b *Beside) {
 
 // costBeside is what the troubles of a piece cost.
 func (w *Work) costBeside(i int, base *Work, b *Beside) float64 {
-	m, from := w.m, i*base.kept.things
+	from := i * base.kept.things
 	for _, q := range b.taken {
 		w.aSolo[q[0]], w.aTogether[q[0]] = base.kept.solo[from+q[1]], base.kept.together[from+q[1]]
 	}
-	sum := 0.0
-	for j := m.Pieces[i].First; j < m.Pieces[i].Last; j++ {
-		u := base.kept.cost[j]
-		c := &m.Cells[j]
-		if k := b.changed[c.Class]; k >= 0 {
-			u = w.cost(base.mean[j]*w.cellFail(k, base.kept.out[i]), base.inTime[i][m.Events[c.Event].Help])
+	// The sum runs over all cells in their order, from the first changed one on.
+	at := b.cells[b.hit[i]].at
+	sum := base.kept.sum[at]
+	for _, c := range b.cells[b.hit[i]:b.hit[i+1]] {
+		for _, u := range base.kept.cost[at:c.at] {
+			sum += u
 		}
+		sum += w.cost(base.mean[c.at]*w.cellFail(c.class, base.kept.out[i]), base.inTime[i][c.help])
+		at = c.at + 1
+	}
+	for _, u := range base.kept.cost[at:w.m.Pieces[i].Last] {
 		sum += u
 	}
 	return sum

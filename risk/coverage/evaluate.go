@@ -343,10 +343,10 @@ func (w *Work) piece(i int, r *Result) {
 		r.NotUnaided += mean * f
 		r.NoHelp += mean * f * (1 - inTime)
 		u := w.cost(mean*f, inTime)
-		r.U += u
 		if w.kept != nil {
-			w.kept.cost[j] = u
+			w.kept.sum[j], w.kept.cost[j] = r.U, u
 		}
+		r.U += u
 	}
 	w.pass()
 }
