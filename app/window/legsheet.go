@@ -2,6 +2,8 @@ package window
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -225,33 +227,42 @@ func oddsRow(sc risk.Score) fyne.CanvasObject {
 	tile := func(o risk.Odds, what string) fyne.CanvasObject {
 		n := prose(oddsText(o))
 		n.TextStyle.Bold, n.SizeName = true, theme.SizeNameSubHeadingText
-		fit.chances = append(fit.chances, n)
+		fit.chances, fit.whole = append(fit.chances, n), append(fit.whole, n.Text)
 		return oddsTile(n, o, what)
 	}
 	return container.New(fit, tile(sc.Stopped, tr("stopped")), tile(sc.NotUnaided, tr("not out unaided")), tile(sc.NoHelp, tr("no help in time")))
 }
 
-// oddsFit is even with chances in large letters where they fit in a line, else in smaller ones: a wrapped number would
-// read as two.
+// oddsFit is even with chances in large letters where they fit in a line, else in smaller ones, and where not even those
+// fit, with the number in a line of its own: a wrapped number would read as two.
 type oddsFit struct {
 	even
 	chances []*widget.Label
+	whole   []string // their texts in one line
 }
 
 // Layout implements fyne.Layout.
 func (f *oddsFit) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	room := (s.Width-f.gap*2)/3 - 2*theme.InnerPadding() - 4
-	name := theme.SizeNameSubHeadingText
-	for _, less := range []fyne.ThemeSizeName{theme.SizeNameText, theme.SizeNameCaptionText} {
-		for _, l := range f.chances {
-			if fyne.MeasureText(l.Text, theme.Size(name), l.TextStyle).Width > room {
-				name = less
+	fits := func(name fyne.ThemeSizeName) bool {
+		for i, l := range f.chances {
+			if fyne.MeasureText(f.whole[i], theme.Size(name), l.TextStyle).Width > room {
+				return false
 			}
 		}
+		return true
 	}
-	for _, l := range f.chances {
-		if l.SizeName != name {
-			l.SizeName = name
+	sizes := []fyne.ThemeSizeName{theme.SizeNameSubHeadingText, theme.SizeNameText, theme.SizeNameCaptionText}
+	k := slices.IndexFunc(sizes, fits)
+	for i, l := range f.chances {
+		name, text := theme.SizeNameText, f.whole[i]
+		if k >= 0 {
+			name = sizes[k]
+		} else if at := strings.LastIndex(text, " "); at > 0 {
+			text = text[:at] + "\n" + text[at+1:]
+		}
+		if l.SizeName != name || l.Text != text {
+			l.SizeName, l.Text = name, text
 			l.Refresh()
 		}
 	}

@@ -271,8 +271,8 @@ func (s *shell) updateHeader() {
 	s.joint.Refresh()
 }
 
-// widestOdds is how much of the header the odds may take in letters larger than the middle ones: the least
-// window has room for so much beside the buttons.
+// widestOdds is how much of the header the odds may take: the least window has room for so much beside the buttons and
+// the name of the trip.
 const widestOdds = 390
 
 // headOdds are chances in the header with what each is of, larger than the readiness beside them.
@@ -285,14 +285,14 @@ func headOdds(odds [][2]string) []fyne.CanvasObject {
 			n := canvas.NewText(o[0], theme.Color(theme.ColorNameForeground))
 			n.TextSize, n.TextStyle.Bold = theme.Size(theme.SizeNameHeadingText)/scale, true
 			w := canvas.NewText(o[1], theme.Color(theme.ColorNamePlaceHolder))
-			w.TextSize = theme.Size(theme.SizeNameCaptionText) / scale
+			w.TextSize = theme.Size(theme.SizeNameCaptionText) / grown
 			c := container.New(layout.NewCustomPaddedLayout(0, 0, 6, 8), container.New(column{gap: -2}, n, w))
 			out, width = append(out, c), width+c.MinSize().Width
 		}
 		return out, width
 	}
 	out, width := row(grown)
-	if grown > 1 && width > widestOdds {
+	if width > widestOdds {
 		out, _ = row(grown * min(1.4, width/widestOdds))
 	}
 	return out
