@@ -123,12 +123,7 @@ func (f *finder) find(pt *Point) {
 		}
 		f.near = append(f.near, nearPiece{math.Sqrt(d2), t, int32(k)})
 	}
-	slices.SortFunc(f.near, func(a, b nearPiece) int {
-		if a.off != b.off {
-			return cmp.Compare(a.off, b.off)
-		}
-		return cmp.Or(cmp.Compare(f.local[a.k].edge, f.local[b.k].edge), cmp.Compare(f.local[a.k].seg, f.local[b.k].seg))
-	})
+	f.sort()
 	base := len(f.out)
 next:
 	for _, n := range f.near {
@@ -146,6 +141,36 @@ next:
 			break
 		}
 	}
+}
+
+// mostNear is how many pieces near a point are put in order. Judgement: more lie so near only in files made to keep a
+// reader busy.
+const mostNear = 2000
+
+// sort puts the pieces near a point in order, the nearest first; of more than mostNear only as many of the nearest stay.
+func (f *finder) sort() {
+	if len(f.near) > mostNear {
+		off := make([]float64, len(f.near))
+		for i := range off {
+			off[i] = f.near[i].off
+		}
+		slices.Sort(off)
+		last := off[mostNear-1]
+		nearer, _ := slices.BinarySearch(off, last)
+		equal := mostNear - nearer // so many of those at the last distance
+		f.near = slices.DeleteFunc(f.near, func(n nearPiece) bool {
+			if n.off == last {
+				equal--
+			}
+			return n.off > last || n.off == last && equal < 0
+		})
+	}
+	slices.SortFunc(f.near, func(a, b nearPiece) int {
+		if a.off != b.off {
+			return cmp.Compare(a.off, b.off)
+		}
+		return cmp.Or(cmp.Compare(f.local[a.k].edge, f.local[b.k].edge), cmp.Compare(f.local[a.k].seg, f.local[b.k].seg))
+	})
 }
 
 // share is where on its step of the way a candidate lies, 0..1.

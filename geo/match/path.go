@@ -15,6 +15,10 @@ type search struct {
 	heap  []reached
 }
 
+// mostArcs is after how many arcs a search ends. Judgement: so many lie within its limit, some hundred metres, only in files
+// made to keep a reader busy; a city has some hundreds.
+const mostArcs = 20_000
+
 type reached struct {
 	d float64
 	v int32
@@ -46,12 +50,17 @@ func (s *search) from(c *candidate, next []candidate, limit float64) {
 	}
 	s.offer(e.u, c.q+s.wrong*e.wrongBack, c.q, limit, -1)
 	s.offer(e.v, e.length-c.q+s.wrong*e.wrongOn, e.length-c.q, limit, -1)
-	for len(s.heap) > 0 {
+	for looked := 0; len(s.heap) > 0 && looked < mostArcs; {
 		r := s.pop()
 		if r.d > s.dist[r.v] {
 			continue
 		}
-		for _, a := range s.g.out[s.g.first[r.v]:s.g.first[r.v+1]] {
+		arcs := s.g.out[s.g.first[r.v]:s.g.first[r.v+1]]
+		if left := mostArcs - looked; len(arcs) > left {
+			arcs = arcs[:left]
+		}
+		looked += len(arcs)
+		for _, a := range arcs {
 			s.offer(a.to, r.d+a.length+s.wrong*a.wrong, s.metre[r.v]+a.length, limit, a.via)
 		}
 	}
