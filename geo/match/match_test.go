@@ -322,3 +322,52 @@ func TestWrongWay(t *testing.T) {
 		}
 	}
 }
+
+// TestAnyLine: whatever a line does over streets, also where it only scatters on the spot, each of its points gets a place on a
+// way or none, and the same again.
+func TestAnyLine(t *testing.T) {
+	ways := draw(origins[0], []drawn{
+		{xy: [][2]float64{{-200, 0}, {0, 0}, {200, 0}}, nodes: []int64{1, 2, 3}},
+		{xy: [][2]float64{{0, 0}, {0, 60}, {90, 60}}, nodes: []int64{2, 4, 5}},
+		{xy: [][2]float64{{90, 60}, {200, 0}}, nodes: []int64{5, 3}, one: 1},
+		{xy: [][2]float64{{0, 60}, {20, 90}, {0, 120}, {-20, 90}, {0, 60}}, nodes: []int64{4, 6, 7, 8, 4}},
+		{xy: [][2]float64{{-150, 12}, {150, 12}}},
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		wide := rapid.SampledFrom([]float64{0, 4, 15, 60, 200}).Draw(t, "wide")
+		x, y := 0.0, 0.0
+		var xy [][2]float64
+		for k := rapid.IntRange(2, 60).Draw(t, "points"); k > 0; k-- {
+			if wide > 0 {
+				x += rapid.Float64Range(-wide, wide).Draw(t, "x")
+				y += rapid.Float64Range(-wide, wide).Draw(t, "y")
+			}
+			if math.Abs(x)+math.Abs(y) > 300 {
+				x, y = 0, 0
+			}
+			xy = append(xy, [2]float64{x + 9*rapid.Float64Range(-1, 1).Draw(t, "noise x"), y + 9*rapid.Float64Range(-1, 1).Draw(t, "noise y")})
+		}
+		pl := geo.NewPlane(origins[0])
+		var line orb.LineString
+		for _, p := range xy {
+			line = append(line, pl.FromXY(p[0], p[1]))
+		}
+		pts := walked(origins[0], xy, rapid.SampledFrom([]float64{3, 25, 100}).Draw(t, "step"))
+		g := NewGraph(ways, pts)
+		found, err := Match(context.Background(), g, pts, Options{Line: line}, nil)
+		if err != nil || len(found) != len(pts) {
+			t.Fatalf("%d places for %d points, %v", len(found), len(pts), err)
+		}
+		again, _ := Match(context.Background(), g, pts, Options{Line: line}, nil)
+		for i, f := range found {
+			switch {
+			case f.Way < -1 || int(f.Way) >= len(ways):
+				t.Fatalf("point %d lies on way %d of %d", i, f.Way, len(ways))
+			case f.Way >= 0 && (f.Seg < 0 || int(f.Seg)+1 >= len(ways[f.Way].Line) || !(f.T >= 0 && f.T <= 1) || !(f.OffM >= 0)):
+				t.Fatalf("point %d lies at %+v, which is no place on its way", i, f)
+			case f.Way >= 0 && f != again[i]:
+				t.Fatalf("point %d lies at %+v, and at %+v when asked again", i, f, again[i])
+			}
+		}
+	})
+}

@@ -72,8 +72,10 @@ func (m *matcher) settle(ctx context.Context, chosen []int32) ([]candidate, erro
 	from := 0
 	end := func(to int) (err error) {
 		if len(at) > 1 {
-			path = unspur(path, at, spurMost*m.scatter)
-			err = m.even(ctx, path, at, from, given, out)
+			// Nothing is left of a path that only went there and back within the scatter: its places stay.
+			if path = unspur(path, at, spurMost*m.scatter); len(path) > 0 {
+				err = m.even(ctx, path, at, from, given, out)
+			}
 		}
 		path, at, from = path[:0], at[:0], to
 		return err
