@@ -100,7 +100,7 @@ func (d *Desk) Effects(ctx context.Context, base *Document, report Progress) ([]
 	if err != nil {
 		return nil, err
 	}
-	measuring, err := base.measuring(ctx, d.t.Survey, report)
+	measuring, err := base.measuring(ctx, d.t.Survey)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package trip
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -39,7 +40,16 @@ func (t *Tables) Figures() []Number {
 	t.Catalogue.Recovery.Figures(value("recovery.toml"))
 	t.Catalogue.Tyres.Figures(value("tyres.toml"))
 	t.Catalogue.Vehicles.Figures(value("vehicles.toml"))
-	t.Catalogue.Climates.Figures(value("climate.toml"))
+	months := map[string]string{}
+	for _, c := range t.Catalogue.Climates.List {
+		for m := 1; m <= 12; m++ {
+			at := func(col string) string { return fmt.Sprintf("climates.%s.%s.%d", c.Key, col, m) }
+			months[at("mean")] = fmt.Sprintf("mean temperature, %s, month %d", c.Title, m)
+			months[at("max")] = fmt.Sprintf("highest temperature of the day, %s, month %d", c.Title, m)
+			months[at("night_min")] = fmt.Sprintf("lowest temperature of the night, %s, month %d", c.Title, m)
+		}
+	}
+	t.Catalogue.Climates.Figures(func(path string, f geo.Figure) { out = append(out, Number{"climate.toml", path, months[path], f}) })
 	// The catalogue lists its own tables: hazards, factors, recipes, items, policy.
 	listed := map[string]bool{}
 	for _, n := range out {
@@ -61,11 +71,11 @@ func (t *Tables) Figures() []Number {
 
 // measuring are the numbers by which the document's route was measured, with the way to measure it with others. There are
 // none where its files are not at hand, or do not give the legs that the document has.
-func (d *Document) measuring(ctx context.Context, t survey.Tables, progress Progress) ([]risk.Measuring, error) {
+func (d *Document) measuring(ctx context.Context, t survey.Tables) ([]risk.Measuring, error) {
 	if d.Region == nil && len(d.Plan.Region) > 0 || d.Heights == nil && len(d.Plan.Heights) > 0 {
 		return nil, nil
 	}
-	base, err := survey.NewBase(ctx, d.Route, d.Region, d.Heights, t, d.Plan.options(), progress)
+	base, err := survey.NewBase(ctx, d.Route, d.Region, d.Heights, t, d.Plan.options(), nil)
 	if err != nil {
 		return nil, err
 	}

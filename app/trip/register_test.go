@@ -2,6 +2,7 @@ package trip
 
 import (
 	"context"
+	"strings"
 	"testing"
 )
 
@@ -22,6 +23,9 @@ func TestRegisterHoldsEveryTable(t *testing.T) {
 		seen[key] = true
 		if err := n.Check(); err != nil {
 			t.Errorf("%s %v", key, err)
+		}
+		if strings.HasPrefix(n.Path, "climates.") && n.Title == "" {
+			t.Errorf("%s has no title", key)
 		}
 	}
 	for _, want := range []string{"ground.toml", "ways.toml", "pace.toml", "supply.toml", "recovery.toml", "tyres.toml", "vehicles.toml",
@@ -44,7 +48,7 @@ func TestEffectsOfTheMeasuring(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := d.measuring(ctx, b.Survey, nil)
+	list, err := d.measuring(ctx, b.Survey)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,14 +68,14 @@ func TestEffectsOfTheMeasuring(t *testing.T) {
 	}
 	n := *d
 	n.Region, n.Plan.Region = nil, []FileRef{{Path: "gone.osm.pbf"}}
-	if list, err := n.measuring(ctx, b.Survey, nil); err != nil || len(list) > 0 {
+	if list, err := n.measuring(ctx, b.Survey); err != nil || len(list) > 0 {
 		t.Errorf("without its region %d numbers are tried, %v", len(list), err)
 	}
 	n = *d
 	s := *d.Survey
 	s.Legs = s.Legs[1:]
 	if n.Survey = &s; len(s.Legs) > 0 {
-		if list, err := n.measuring(ctx, b.Survey, nil); err != nil || len(list) > 0 {
+		if list, err := n.measuring(ctx, b.Survey); err != nil || len(list) > 0 {
 			t.Errorf("with other legs %d numbers are tried, %v", len(list), err)
 		}
 	}

@@ -1,9 +1,11 @@
 package window
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -82,7 +84,7 @@ func newRegister(s *shell) (*register, error) {
 
 // load reads the numbers as the open trip is judged with them.
 func (r *register) load() error {
-	all, err := r.s.p.desk.Numbers(r.s.p.doc)
+	all, err := r.numbers(r.s.p.doc)
 	if err != nil {
 		return err
 	}
@@ -100,16 +102,33 @@ func (r *register) load() error {
 	return nil
 }
 
-// name is a number in words, the parts of its path where the table has none.
+// numbers are in the order in which one looks through them: those that have a name, those that a path has to do for, and
+// last the climates, which hold seven times twelve months of each temperature.
+func (r *register) numbers(d *trip.Document) ([]trip.Number, error) {
+	all, err := r.s.p.desk.Numbers(d)
+	slices.SortStableFunc(all, func(a, b trip.Number) int { return cmp.Compare(rank(&a), rank(&b)) })
+	return all, err
+}
+
+func rank(n *trip.Number) int {
+	switch {
+	case n.Table == "climate.toml":
+		return 2
+	case n.Title == "" || n.Title == n.Path:
+		return 1
+	}
+	return 0
+}
+
+// name is a number in words, the parts of its path where the table has none. A tag at its beginning stays as it is.
 func (r *register) name(row *registerRow) string {
 	if t := row.Title; t != "" && t != row.Path {
+		if first, _, _ := strings.Cut(t, " "); strings.Contains(first, "=") {
+			return spoken(t)
+		}
 		return capital(spoken(t))
 	}
-	parts := strings.FieldsFunc(strings.ReplaceAll(row.Path, "_", " "), func(c rune) bool { return c == '.' || c == '/' })
-	if n := len(parts) - 1; n > 0 && parts[0] == "climates" {
-		parts[n] = tr("month {{.N}}", with("N", parts[n]))
-	}
-	return capital(strings.Join(parts, " · "))
+	return capital(strings.Join(strings.FieldsFunc(strings.ReplaceAll(row.Path, "_", " "), func(c rune) bool { return c == '.' || c == '/' }), " · "))
 }
 
 func figureText(row *registerRow) string {
@@ -297,7 +316,7 @@ func (r *register) again(path string) {
 func (r *register) reload() error {
 	d := *r.s.p.doc
 	d.Plan = r.s.p.plan // not judged yet, and shown at once
-	all, err := r.s.p.desk.Numbers(&d)
+	all, err := r.numbers(&d)
 	if err != nil {
 		return err
 	}

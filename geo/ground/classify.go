@@ -134,25 +134,24 @@ func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) (p geo.Premise, ok bo
 	c := &r.file.Crossing
 	switch k {
 	case osm.River:
-		p = geo.Premise{Key: "river", Title: "river", Figure: c.River}
+		p = premise("crossing.river", c.River)
 	case osm.Stream:
-		p = geo.Premise{Key: "stream", Title: "stream", Figure: c.Stream}
+		p = premise("crossing.stream", c.Stream)
 	case osm.Canal:
-		p = geo.Premise{Key: "canal", Title: "canal", Figure: c.Canal}
+		p = premise("crossing.canal", c.Canal)
 	case osm.Ditch:
-		p = geo.Premise{Key: "ditch", Title: "ditch", Figure: c.Ditch}
+		p = premise("crossing.ditch", c.Ditch)
 	case osm.Wadi:
-		p = geo.Premise{Key: "wadi", Title: "wadi", Figure: c.Wadi}
+		p = premise("crossing.wadi", c.Wadi)
 	default:
 		return p, false
 	}
 	switch {
 	case !onWay:
-		p = geo.Premise{Key: "off_way", Title: "off any way", Figure: c.OffWay}
+		p = premise("crossing.off_way", c.OffWay)
 	case kept && c.Kept.Central < p.Central:
-		p = geo.Premise{Key: "kept", Title: "maintained road", Figure: c.Kept}
+		p = premise("crossing.kept", c.Kept)
 	}
-	p.Key, p.Title = "crossing."+p.Key, "chance of a ford: "+p.Title
 	return p, true
 }
 
@@ -161,9 +160,9 @@ func (r *Rules) Crossing(k osm.LineKind, onWay, kept bool) (p geo.Premise, ok bo
 func (r *Rules) Wet(k osm.LineKind, intermittent bool) (p geo.Premise, ok bool) {
 	switch {
 	case k == osm.Wadi:
-		return geo.Premise{Key: "crossing.wadi_wet", Title: "share of time with water: wadi", Figure: r.file.Crossing.WadiWet}, true
+		return premise("crossing.wadi_wet", r.file.Crossing.WadiWet), true
 	case intermittent:
-		return geo.Premise{Key: "crossing.intermittent_wet", Title: "share of time with water: bed that dries up", Figure: r.file.Crossing.IntermittentWet}, true
+		return premise("crossing.intermittent_wet", r.file.Crossing.IntermittentWet), true
 	}
 	return p, false
 }

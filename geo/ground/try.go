@@ -22,24 +22,33 @@ type Number struct {
 // mostLikelihood is the most that checkLean lets pass.
 const mostLikelihood = 1000
 
+// figureTitles are the figures of the rules in words, by path.
+var figureTitles = map[string]string{
+	"region.prior_km":           "tagged ways of the region that outweigh the table",
+	"region.known_share":        "share of the tagged ways that settles the untagged",
+	"region.known_km":           "tagged ways that settle the untagged",
+	"crossing.river":            "chance of a ford: river",
+	"crossing.stream":           "chance of a ford: stream",
+	"crossing.canal":            "chance of a ford: canal",
+	"crossing.ditch":            "chance of a ford: ditch",
+	"crossing.wadi":             "chance of a ford: wadi",
+	"crossing.kept":             "chance of a ford: maintained road",
+	"crossing.off_way":          "chance of a ford: off any way",
+	"crossing.wadi_wet":         "share of time with water: wadi",
+	"crossing.intermittent_wet": "share of time with water: bed that dries up",
+	"doubt.odds":                "how far the weights of the ground may be off",
+}
+
 // Numbers lists every figure of the rules.
 func (r *Rules) Numbers() []Number {
-	title := map[string]string{
-		"region.prior_km":           "tagged ways of the region that outweigh the table",
-		"region.known_share":        "share of the tagged ways that settles the untagged",
-		"region.known_km":           "tagged ways that settle the untagged",
-		"crossing.wadi_wet":         "share of time with water: wadi",
-		"crossing.intermittent_wet": "share of time with water: bed that dries up",
-		"crossing.kept":             "chance of a ford: maintained road",
-		"crossing.off_way":          "chance of a ford: off any way",
-		"doubt.odds":                "how far the weights of the ground may be off",
-	}
-	for _, k := range []string{"river", "stream", "canal", "ditch", "wadi"} {
-		title["crossing."+k] = "chance of a ford: " + k
-	}
 	var out []Number
-	r.Figures(func(path string, f *geo.Figure) { out = append(out, Number{path, title[path], *f}) })
+	r.Figures(func(path string, f *geo.Figure) { out = append(out, Number{path, figureTitles[path], *f}) })
 	return out
+}
+
+// premise is a figure of the rules that a survey rests on.
+func premise(path string, f geo.Figure) geo.Premise {
+	return geo.Premise{Key: path, Title: figureTitles[path], Figure: f}
 }
 
 // Weights lists every weight of the rows with a band: a share p may be as much as its odds p/(1-p) times doubt.odds, and as
