@@ -28,6 +28,7 @@ func (s *loadScreen) ask() {
 	s.p.workers.Add(1)
 	go func() {
 		defer s.p.workers.Done()
+		defer longStep()()
 		a, err := guarded(func() (*risk.Advice, error) {
 			return s.p.desk.Advise(ctx, d, d.Plan.Trip, func(string, float64) {})
 		})

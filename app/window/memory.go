@@ -16,9 +16,23 @@ const (
 	leastBytes = 110 << 20 // what is always granted
 	collectAt  = 50        // per cent of garbage over what is alive
 	roomBytes  = 4 << 20   // for garbage, besides a sixteenth of what is alive
+	longBytes  = 32 << 20  // more of it while a long step reckons: with 4 MB the collector takes most of the time
 )
 
-var steady atomic.Bool // the start is over
+var (
+	steady    atomic.Bool  // the start is over
+	longSteps atomic.Int32 // long steps under way
+)
+
+// longStep gives a long step of reckoning room for its garbage until over is called.
+func longStep() (over func()) {
+	longSteps.Add(1)
+	followMemory()
+	return func() {
+		longSteps.Add(-1)
+		followMemory()
+	}
+}
 
 // memoryAtStart lets the collector rest while the demo comes up.
 func memoryAtStart() {
@@ -62,9 +76,12 @@ func followMemory() {
 		}
 		return int64(s[i].Value.Uint64())
 	}
-	live := n(0)
+	live, room := n(0), int64(roomBytes)
+	if longSteps.Load() > 0 {
+		room += longBytes
+	}
 	beside := max(0, n(1)-n(2)-n(3)-n(4))
-	debug.SetMemoryLimit(max(leastBytes, live+live/16+roomBytes+beside))
+	debug.SetMemoryLimit(max(leastBytes, live+live/16+room+beside))
 }
 
 // watchMemory follows until stop is closed.

@@ -137,10 +137,15 @@ func figureText(row *registerRow) string {
 	if row.Low != row.High {
 		t += " (" + n(row.Low) + " – " + n(row.High) + ")"
 	}
-	if row.Unit != "1" {
-		t += " " + strings.ReplaceAll(row.Unit, "degC", "°C")
+	return strings.TrimSpace(t + " " + unitText(row))
+}
+
+// unitText is the unit of a number; plain ratios have none to show.
+func unitText(row *registerRow) string {
+	if row.Unit == "1" {
+		return ""
 	}
-	return t
+	return strings.ReplaceAll(row.Unit, "degC", "°C")
 }
 
 func (r *register) effectOf(row *registerRow) *risk.Effect {
@@ -266,7 +271,7 @@ func (r *register) override(row *registerRow) {
 		entries[k].SetText(point(fmt.Sprintf("%.6g", v)))
 		cells = append(cells, container.New(column{gap: -4}, caption([]string{tr("low"), tr("middle"), tr("high")}[k]), entries[k]))
 	}
-	note := soft(tr("Permitted: {{.A}} to {{.B}} {{.Unit}}", map[string]any{"A": point(fmt.Sprintf("%g", lim.Least)), "B": point(fmt.Sprintf("%g", lim.Most)), "Unit": row.Unit}))
+	note := soft(strings.TrimSpace(tr("Permitted: {{.A}} to {{.B}} {{.Unit}}", map[string]any{"A": point(fmt.Sprintf("%g", lim.Least)), "B": point(fmt.Sprintf("%g", lim.Most)), "Unit": unitText(row)})))
 	path, name := row.Path, r.name(row)
 	take := newAction(tr("Judge with this figure"), theme.ConfirmIcon(), func() {
 		var v [3]float64

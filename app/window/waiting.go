@@ -61,6 +61,7 @@ func (w *waiting) start(title string, work func(context.Context, Report) error, 
 	w.p.workers.Add(1)
 	go func() {
 		defer w.p.workers.Done()
+		defer longStep()()
 		_, err := guarded(func() (struct{}, error) { return struct{}{}, work(ctx, report) })
 		w.p.post(func() {
 			given := ctx.Err() != nil
