@@ -38,8 +38,7 @@ type assembler struct {
 	parts         Parts
 	kept          *mask
 	r             *Region
-	line          []orb.Point // slabs that lines are cut from
-	ids           []int64
+	line          []orb.Point // slab that lines are cut from
 	fromRelations []Area
 
 	brokenWays, brokenRelations, lostNodes int64
@@ -48,6 +47,12 @@ type assembler struct {
 // batchwise makes ways, lines, areas and places of each batch, several batches at a time.
 func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler {
 	out := make([]assembler, len(a.batches))
+	ways := make([]int, len(a.batches)+1) // of all batches before
+	for i := range a.batches {
+		ways[i+1] = ways[i] + a.batches[i].count(useWay)
+	}
+	// One row for all, of which each batch fills its part.
+	a.r.Ways = make([]Way, ways[len(a.batches)])
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range max(1, min(workers, len(out))) {
@@ -58,6 +63,7 @@ func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler 
 					return
 				}
 				out[i] = assembler{collection: a.collection, parts: a.parts, kept: a.kept, r: &Region{}}
+				out[i].r.Ways = a.r.Ways[ways[i]:ways[i]:ways[i+1]]
 				out[i].room(&a.batches[i])
 				out[i].ways(&a.batches[i], replaced)
 				b := &a.batches[i]
@@ -69,19 +75,39 @@ func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler 
 	return out
 }
 
+// joinWays closes the gaps that batches with dropped ways left, and takes in those that did not fit since ways were cut.
+func (a *assembler) joinWays(parts []assembler) {
+	n, moved := 0, false
+	for i := range parts {
+		p := parts[i].r.Ways
+		moved = moved || len(p) > 0 && (n+len(p) > len(a.r.Ways) || &p[0] != &a.r.Ways[n])
+		n += len(p)
+	}
+	if !moved {
+		a.r.Ways = slices.Clip(a.r.Ways[:n])
+		return
+	}
+	all := make([]Way, 0, n)
+	for i := range parts {
+		all = append(all, parts[i].r.Ways...)
+	}
+	a.r.Ways = all
+}
+
 // join puts what was made of the batches together, in file order.
 func (a *assembler) join(parts []assembler) {
-	var ways, areas, wet, cliffs int
+	var areas, wet, cliffs int
 	for i := range parts {
 		p := parts[i].r
-		ways, areas, wet, cliffs = ways+len(p.Ways), areas+len(p.Areas), wet+len(p.Waterways), cliffs+len(p.Cliffs)
+		areas, wet, cliffs = areas+len(p.Areas), wet+len(p.Waterways), cliffs+len(p.Cliffs)
 	}
 	r := a.r
-	r.Ways, r.Areas = make([]Way, 0, ways), make([]Area, 0, areas+len(a.areas)+len(a.fromRelations))
+	a.joinWays(parts)
+	r.Areas = make([]Area, 0, areas+len(a.areas)+len(a.fromRelations))
 	r.Waterways, r.Cliffs = make([]Line, 0, wet), make([]Line, 0, cliffs)
 	for i := range parts {
 		p := &parts[i]
-		r.Ways, r.Areas = append(r.Ways, p.r.Ways...), append(r.Areas, p.r.Areas...)
+		r.Areas = append(r.Areas, p.r.Areas...)
 		r.Waterways, r.Cliffs = append(r.Waterways, p.r.Waterways...), append(r.Cliffs, p.r.Cliffs...)
 		r.Places = append(r.Places, p.r.Places...)
 		p.r = nil
@@ -92,13 +118,12 @@ func (a *assembler) join(parts []assembler) {
 
 // room counts what will come and makes the slabs, so that ten thousand lines cost a handful of allocations.
 func (a *assembler) room(b *batch) {
-	var ways, lines, areas, points, ids int
+	var lines, areas, points int
 	for i := range b.ways {
 		w := &b.ways[i]
 		n := int(w.to - w.from)
 		if w.use&useWay != 0 {
-			ways++
-			points, ids = points+n, ids+n
+			points += n
 		}
 		if w.use&useLine != 0 {
 			lines++
@@ -108,8 +133,8 @@ func (a *assembler) room(b *batch) {
 			areas++
 		}
 	}
-	a.r.Ways, a.r.Waterways, a.r.Areas = make([]Way, 0, ways), make([]Line, 0, lines), make([]Area, 0, areas)
-	a.line, a.ids = make([]orb.Point, 0, points), make([]int64, 0, ids)
+	a.r.Waterways, a.r.Areas = make([]Line, 0, lines), make([]Area, 0, areas)
+	a.line = make([]orb.Point, 0, points)
 }
 
 // ways turns the ways of a batch into ways, lines, areas and places. Areas of ways in replaced come
@@ -136,15 +161,13 @@ func (a *assembler) ways(b *batch, replaced map[int64]bool) {
 		}
 		if w.use&useWay != 0 {
 			a.eachRun(p, func(ids []int64, pos []e7) {
-				line, nodes := a.cut(ids, pos)
-				a.r.Ways = append(a.r.Ways, Way{ID: w.id, Tags: w.tags, Line: line, Nodes: nodes})
+				a.r.Ways = append(a.r.Ways, Way{ID: w.id, Tags: w.tags, Line: a.cut(pos), Nodes: slices.Clip(ids)})
 			})
 		}
 		if w.use&useLine != 0 {
 			kind := LineKindOf(w.tags)
 			a.eachRun(p, func(_ []int64, pos []e7) {
-				line, _ := a.cut(nil, pos)
-				l := Line{ID: w.id, Kind: kind, Tags: w.tags, Line: line, Intermittent: w.tags.Yes("intermittent") || w.tags.Yes("seasonal") || kind == Wadi}
+				l := Line{ID: w.id, Kind: kind, Tags: w.tags, Line: a.cut(pos), Intermittent: w.tags.Yes("intermittent") || w.tags.Yes("seasonal") || kind == Wadi}
 				if kind.Wet() {
 					a.r.Waterways = append(a.r.Waterways, l)
 				} else {
@@ -204,16 +227,13 @@ func (a *assembler) eachRun(p piece, f func(ids []int64, pos []e7)) {
 	}
 }
 
-// cut copies nodes into the slabs.
-func (a *assembler) cut(ids []int64, pos []e7) (orb.LineString, []int64) {
-	from, idFrom := len(a.line), len(a.ids)
-	for i, q := range pos {
+// cut copies positions into the slab.
+func (a *assembler) cut(pos []e7) orb.LineString {
+	from := len(a.line)
+	for _, q := range pos {
 		a.line = append(a.line, q.point())
-		if ids != nil {
-			a.ids = append(a.ids, ids[i])
-		}
 	}
-	return orb.LineString(slices.Clip(a.line[from:])), slices.Clip(a.ids[idFrom:])
+	return orb.LineString(slices.Clip(a.line[from:]))
 }
 
 // relations assembles the multipolygons. It returns the ways whose own area is to be left out, since a

@@ -16,6 +16,17 @@ type batch struct {
 	badNodes int64      // outside the range of coordinates
 }
 
+// count is how many ways have a use.
+func (b *batch) count(use wayUse) int {
+	n := 0
+	for i := range b.ways {
+		if b.ways[i].use&use != 0 {
+			n++
+		}
+	}
+	return n
+}
+
 // rawNode is a node that may be a place or a point on the way.
 type rawNode struct {
 	id   int64

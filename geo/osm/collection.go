@@ -33,7 +33,7 @@ func (c *collection) add(b *batch) {
 	c.badNodes += b.badNodes
 	c.counts.BrokenWays += b.counts.BrokenWays
 	c.counts.BrokenRelations += b.counts.BrokenRelations
-	if len(b.nodes.ids) > 0 {
+	if len(b.nodes.pos) > 0 {
 		c.chunks = append(c.chunks, b.nodes)
 		b.nodes = nodeChunk{}
 	}

@@ -273,9 +273,18 @@ func (z *inflater) block(dst []byte, out int) (int, error) {
 		}
 		if back >= 8 {
 			// Whole words; what is written beyond the length is overwritten by what comes.
-			to, from := dst[out:out+258+8], dst[out-back:]
-			for i := 0; i < length; i += 8 {
+			// Most are short: two words at once, so that nothing need be foreseen.
+			to, from := dst[out:out+258+8], dst[out-back:][:258+8]
+			binary.LittleEndian.PutUint64(to, binary.LittleEndian.Uint64(from))
+			binary.LittleEndian.PutUint64(to[8:], binary.LittleEndian.Uint64(from[8:]))
+			for i := 16; i < length; i += 8 {
 				binary.LittleEndian.PutUint64(to[i:], binary.LittleEndian.Uint64(from[i:]))
+			}
+		} else if back == 1 {
+			to, word := dst[out:out+258+8], uint64(dst[out-1])*0x0101010101010101
+			binary.LittleEndian.PutUint64(to, word)
+			for i := 8; i < length; i += 8 {
+				binary.LittleEndian.PutUint64(to[i:], word)
 			}
 		} else {
 			to, from := dst[out:out+length], dst[out-back:]

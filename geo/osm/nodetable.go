@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math/bits"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
 )
@@ -19,10 +17,50 @@ var nowhere = e7{lon: -1 << 31}
 // point is the position in degrees, the nearest float64 to the decimal number.
 func (p e7) point() orb.Point { return orb.Point{float64(p.lon) / 1e7, float64(p.lat) / 1e7} }
 
-// nodeChunk holds the kept nodes of one blob.
+// nodeChunk holds the kept nodes of one stretch of a file: their positions, and their ids either by shelves or, when they
+// do not ascend, one by one.
 type nodeChunk struct {
-	ids []int64
-	pos []e7
+	pos     []e7
+	shelves []shelf
+	ids     []int64
+}
+
+// newChunk copies the ids and positions of nodes, one at least, into a chunk.
+func newChunk(ids []int64, pos []e7) nodeChunk {
+	c := nodeChunk{pos: slices.Clone(pos)}
+	var ok bool
+	if c.shelves, ok = shelve(ids); !ok {
+		c.ids = slices.Clone(ids)
+	}
+	return c
+}
+
+// sorted reports whether the ids ascend.
+func (c *nodeChunk) sorted() bool { return c.ids == nil }
+
+// low is the least id of a sorted chunk, high the greatest.
+func (c *nodeChunk) low() int64 {
+	s := &c.shelves[0]
+	return s.key<<shelfBits + int64(bits.TrailingZeros64(s.have))
+}
+
+func (c *nodeChunk) high() int64 {
+	s := &c.shelves[len(c.shelves)-1]
+	return s.key<<shelfBits + int64(bits.Len64(s.have)-1)
+}
+
+// allIDs are the ids of all nodes, in the order of the positions.
+func (c *nodeChunk) allIDs() []int64 {
+	if !c.sorted() {
+		return c.ids
+	}
+	ids := make([]int64, 0, len(c.pos))
+	for _, s := range c.shelves {
+		for have := s.have; have != 0; have &= have - 1 {
+			ids = append(ids, s.key<<shelfBits+int64(bits.TrailingZeros64(have)))
+		}
+	}
+	return ids
 }
 
 // nodeTable finds the position of a node by its id; it is read by several goroutines once sealed. Ids come in runs with
@@ -46,8 +84,8 @@ type shelf struct {
 
 const shelfBits = 6
 
-// shelve makes the shelves of chunk number n; ok is false when its ids do not ascend.
-func shelve(n int, ids []int64) (out []shelf, ok bool) {
+// shelve makes the shelves of ids, of chunk 0 until the table has a number for it; ok is false when they do not ascend.
+func shelve(ids []int64) (out []shelf, ok bool) {
 	count := 1
 	for i := 1; i < len(ids); i++ {
 		if ids[i] <= ids[i-1] {
@@ -64,7 +102,7 @@ func shelve(n int, ids []int64) (out []shelf, ok bool) {
 			if i > 0 {
 				out = append(out, s)
 			}
-			s = shelf{key: key, chunk: uint32(n), at: uint32(i)}
+			s = shelf{key: key, at: uint32(i)}
 		}
 		s.have |= 1 << (id & (1<<shelfBits - 1))
 	}
@@ -74,40 +112,28 @@ func shelve(n int, ids []int64) (out []shelf, ok bool) {
 // seal makes the table of chunks in file order. Chunks out of order, as in files that are not sorted,
 // are sorted into one.
 func seal(chunks []nodeChunk) *nodeTable {
-	chunks = slices.DeleteFunc(chunks, func(c nodeChunk) bool { return len(c.ids) == 0 })
-	shelves := make([][]shelf, len(chunks))
-	var disorder atomic.Bool
-	var wait sync.WaitGroup
-	for k := range 2 {
-		wait.Go(func() {
-			for i := k; i < len(chunks); i += 2 {
-				var ok bool
-				if shelves[i], ok = shelve(i, chunks[i].ids); !ok {
-					disorder.Store(true)
-				}
-			}
-		})
-	}
-	wait.Wait()
 	t := &nodeTable{}
-	sorted := !disorder.Load()
-	for i, c := range chunks {
-		sorted = sorted && (i == 0 || c.ids[0] > chunks[i-1].ids[len(chunks[i-1].ids)-1])
-		t.size += len(c.ids)
+	sorted := true
+	for i := range chunks {
+		c := &chunks[i]
+		sorted = sorted && c.sorted() && (i == 0 || c.low() > chunks[i-1].high())
+		t.size += len(c.pos)
 	}
 	if !sorted {
 		one := mergeChunks(chunks, t.size)
-		chunks, t.size = []nodeChunk{one}, len(one.ids)
-		all, _ := shelve(0, one.ids)
-		shelves = [][]shelf{all}
+		chunks, t.size = []nodeChunk{one}, len(one.pos)
 	}
 	count := 0
-	for i, s := range shelves {
-		count += len(s)
-		t.pos = append(t.pos, chunks[i].pos)
+	for n := range chunks {
+		c := &chunks[n]
+		for i := range c.shelves {
+			c.shelves[i].chunk = uint32(n)
+		}
+		count += len(c.shelves)
+		t.pos = append(t.pos, c.pos)
 	}
 	if count > 0 {
-		t.insert(shelves, count)
+		t.insert(chunks, count)
 	}
 	return t
 }
@@ -116,16 +142,20 @@ func seal(chunks []nodeChunk) *nodeTable {
 // dozens; only ids chosen so that their places fall together reach it, and would else be looked for through the whole table.
 const mostProbes = 256
 
-// insert puts the shelves, count in all, into the hash table, or into a row when too many have the same place.
-func (t *nodeTable) insert(shelves [][]shelf, count int) {
+// insert puts the shelves of the chunks, count in all, into the hash table, or into a row when too many have the same
+// place.
+func (t *nodeTable) insert(chunks []nodeChunk, count int) {
 	width := uint(bits.Len(uint(2*count - 1)))
 	t.shelves, t.shift = make([]shelf, 1<<width), 64-width
-	for _, all := range shelves {
-		for _, s := range all {
+	for n := range chunks {
+		for _, s := range chunks[n].shelves {
 			i, probes := t.place(s.key), 0
 			for t.shelves[i].have != 0 {
 				if probes++; probes > mostProbes {
-					t.shelves, t.row = nil, slices.Concat(shelves...)
+					t.shelves, t.row = nil, make([]shelf, 0, count)
+					for n := range chunks {
+						t.row = append(t.row, chunks[n].shelves...)
+					}
 					return
 				}
 				i = (i + 1) & (len(t.shelves) - 1)
@@ -147,20 +177,22 @@ func mergeChunks(chunks []nodeChunk, size int) nodeChunk {
 		pos e7
 	}
 	rows := make([]row, 0, size)
-	for _, c := range chunks {
-		for i, id := range c.ids {
+	for n := range chunks {
+		c := &chunks[n]
+		for i, id := range c.allIDs() {
 			rows = append(rows, row{id, c.pos[i]})
 		}
 	}
 	slices.SortStableFunc(rows, func(a, b row) int { return cmp.Compare(a.id, b.id) })
-	out := nodeChunk{ids: make([]int64, 0, len(rows)), pos: make([]e7, 0, len(rows))}
+	ids, pos := make([]int64, 0, len(rows)), make([]e7, 0, len(rows))
 	for i, r := range rows {
 		if i+1 < len(rows) && rows[i+1].id == r.id {
 			continue
 		}
-		out.ids, out.pos = append(out.ids, r.id), append(out.pos, r.pos)
+		ids, pos = append(ids, r.id), append(pos, r.pos)
 	}
-	return out
+	shelves, _ := shelve(ids)
+	return nodeChunk{pos: pos, shelves: shelves}
 }
 
 // finder looks nodes up; it remembers the shelf of the last one, for the nodes of a way mostly follow
@@ -176,7 +208,7 @@ type finder struct {
 // than what a processor keeps at hand, and waiting for one part of it after the other would take most of the time: so the
 // shelves of a few nodes are asked for together, and then their positions.
 func (f *finder) find(dst []e7, ids []int64) []e7 {
-	var at [32]*e7
+	var at [64]*e7
 	for len(ids) > 0 {
 		part := ids[:min(len(ids), len(at))]
 		ids = ids[len(part):]

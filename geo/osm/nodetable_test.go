@@ -21,13 +21,16 @@ func TestNodeTable(t *testing.T) {
 		}
 		for i := 0; i < len(ids); {
 			n := min(len(ids)-i, rapid.IntRange(0, 100).Draw(t, "chunk"))
-			c := nodeChunk{}
+			var part []int64
+			var pos []e7
 			for _, v := range ids[i : i+n] {
 				p := e7{int32(len(want)), int32(i)}
-				c.ids, c.pos = append(c.ids, v), append(c.pos, p)
+				part, pos = append(part, v), append(pos, p)
 				want[v] = p
 			}
-			chunks = append(chunks, c)
+			if len(part) > 0 {
+				chunks = append(chunks, newChunk(part, pos))
+			}
 			i += max(n, 1)
 			if n == 0 && i <= len(ids) {
 				// the one passed over is not in the table
@@ -80,11 +83,11 @@ func TestChosenIDs(t *testing.T) {
 		var chunks []nodeChunk
 		for i := 0; i < len(ids); i += 7000 {
 			part := ids[i:min(i+7000, len(ids))]
-			chunk := nodeChunk{ids: part}
+			var pos []e7
 			for k := range part {
-				chunk.pos = append(chunk.pos, e7{int32(i + k), 1})
+				pos = append(pos, e7{int32(i + k), 1})
 			}
-			chunks = append(chunks, chunk)
+			chunks = append(chunks, newChunk(part, pos))
 		}
 		table := seal(chunks)
 		if (table.row != nil) != c.row {

@@ -32,7 +32,7 @@ func (d *decoder) decodeNodes(out *batch) bool {
 		return false
 	}
 	if len(d.ids) > 0 {
-		out.nodes = nodeChunk{ids: slices.Clone(d.ids), pos: slices.Clone(d.pos)}
+		out.nodes = newChunk(d.ids, d.pos)
 	}
 	return true
 }
@@ -155,16 +155,16 @@ func (d *decoder) dense(data []byte, out *batch) bool {
 		if c := ids[i]; c < 0x80 {
 			id += zigzag(uint64(c))
 			i++
-		} else if v, i = uvarint(ids, i); i >= 0 {
+		} else if v, i = packedVarint(ids, i); i >= 0 {
 			id += zigzag(v)
 		} else {
 			return false
 		}
-		if v, j = uvarint(lats, j); j < 0 {
+		if v, j = packedVarint(lats, j); j < 0 {
 			return false
 		}
 		lat += zigzag(v)
-		if v, k = uvarint(lons, k); k < 0 {
+		if v, k = packedVarint(lons, k); k < 0 {
 			return false
 		}
 		lon += zigzag(v)

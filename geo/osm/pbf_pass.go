@@ -271,7 +271,7 @@ func (r *pbfReader) pass(c *collection, from, to int, decode func(d *decoder, ou
 				refused = min(refused, n)
 			}
 			taken[n-from] = v != refuse
-			kept += len(out[n-from].nodes.ids)
+			kept += len(out[n-from].nodes.pos)
 			if kept > r.opts.maxNodes() && failure == nil {
 				failed, failure = n, tooMuch(r.src.Name, r.opts.maxNodes())
 			}

@@ -22,7 +22,15 @@ func (d *decoder) decodeWays(out *batch) bool {
 			return false
 		}
 	}
+	d.locate(out)
 	return true
+}
+
+// locate finds the nodes that were added since the last time: of a whole file those of all ways of a block together, for
+// most of that time is spent waiting for memory, and many can be waited for at once.
+func (d *decoder) locate(out *batch) {
+	from := len(out.pos)
+	out.pos = d.find.find(grown(out.pos, len(out.refs)-from), out.refs[from:])
 }
 
 func (d *decoder) way(data []byte, out *batch) bool {
@@ -88,15 +96,16 @@ func (d *decoder) way(data []byte, out *batch) bool {
 	var ref int64
 	for i := 0; i < len(refs); {
 		var v uint64
-		if v, i = uvarint(refs, i); i < 0 {
+		if v, i = packedVarint(refs, i); i < 0 {
 			return false
 		}
 		ref += zigzag(v)
 		out.refs = append(out.refs, ref)
 	}
-	out.pos = d.find.find(grown(out.pos, len(out.refs)-from), out.refs[from:])
-	touches := d.kept == nil || known(out.pos[from:])
-	if !touches && d.onlyWays == nil {
+	if d.kept != nil {
+		d.locate(out)
+	}
+	if d.kept != nil && d.onlyWays == nil && !known(out.pos[from:]) {
 		n := len(out.refs) - from
 		wide := use&useArea != 0 && n >= d.leastFar && out.refs[from] == out.refs[from+n-1] && isWide(AreaKindOf(d.tags[start:]))
 		if isMember || wide {

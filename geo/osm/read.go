@@ -12,10 +12,10 @@ import (
 //
 // report, which may be nil, is called from one goroutine at a time with the work done and the
 // total, in bytes read. Reading stops soon after ctx is cancelled, with ctx's error. Memory is bounded
-// by what lies in the corridor (some 20 bytes a node of any kind while the nodes are put in order and 11 to 14
-// afterwards, 24 a point of a kept way), not by the size of the file: of that follows only how many elements it is
-// believed to hold, so that a file made to swell takes at worst some 50 times its size. Bad input gives a
-// [geo.InputError]; broken ways and relations are counted and noted instead.
+// by what lies in the corridor (some 11 to 16 bytes a node of any kind, 24 a point of a kept way), not by the
+// size of the file: of that follows only how many elements it is believed to hold, so that a file made to swell takes at
+// worst some 50 times its size. Bad input gives a [geo.InputError]; broken ways and relations are counted and noted
+// instead.
 //
 // The table in the README measures it beside other programs. A corridor of 100 km in a file of 750 MB (120 million
 // nodes) takes 320 MB of memory at the peak (TestHugeFile). bzip2 is unpacked by the standard library at some 15 MB of

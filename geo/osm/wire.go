@@ -1,6 +1,10 @@
 package osm
 
-import "errors"
+import (
+	"encoding/binary"
+	"errors"
+	"math/bits"
+)
 
 // The protobuf wire format, as far as OSM PBF uses it (protobuf.dev, "Encoding"): varints, zigzag
 // varints, length-delimited fields; 32- and 64-bit fields only to pass over them. Written by hand
@@ -20,6 +24,25 @@ func uvarint(b []byte, i int) (v uint64, n int) {
 		}
 	}
 	return 0, -1
+}
+
+// packedVarint is uvarint where many follow one another, of lengths that cannot be foreseen: eight bytes are taken together,
+// and their sevens of bits pushed together by halves, without asking at each byte whether it is the last.
+func packedVarint(b []byte, i int) (v uint64, n int) {
+	if i+8 > len(b) {
+		return uvarint(b, i)
+	}
+	v = binary.LittleEndian.Uint64(b[i:])
+	last := ^v & 0x8080808080808080
+	if last == 0 { // longer than eight bytes
+		return uvarint(b, i)
+	}
+	v &= last ^ (last - 1) // up to the highest bit of the last byte, which is 0
+	v &= 0x7f7f7f7f7f7f7f7f
+	v = v&0x007f007f007f007f | v&0x7f007f007f007f00>>1
+	v = v&0x00003fff00003fff | v&0x3fff00003fff0000>>2
+	v = v&0x000000000fffffff | v&0x0fffffff00000000>>4
+	return v, i + bits.TrailingZeros64(last)>>3 + 1
 }
 
 // zigzag undoes the folding of signed numbers.

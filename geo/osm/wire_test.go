@@ -18,13 +18,15 @@ func TestUvarint(t *testing.T) {
 			b = b[:rapid.IntRange(from, len(b)).Draw(t, "at")]
 		}
 		want, size := binary.Uvarint(b[from:])
-		got, n := uvarint(b, from)
-		if size <= 0 {
-			if n != -1 {
-				t.Fatalf("uvarint(%x, %d) = %d, %d, want an end at -1", b, from, got, n)
+		for name, read := range map[string]func([]byte, int) (uint64, int){"uvarint": uvarint, "packedVarint": packedVarint} {
+			got, n := read(b, from)
+			if size <= 0 {
+				if n != -1 {
+					t.Fatalf("%s(%x, %d) = %d, %d, want an end at -1", name, b, from, got, n)
+				}
+			} else if got != want || n != from+size {
+				t.Fatalf("%s(%x, %d) = %d, %d, want %d, %d", name, b, from, got, n, want, from+size)
 			}
-		} else if got != want || n != from+size {
-			t.Fatalf("uvarint(%x, %d) = %d, %d, want %d, %d", b, from, got, n, want, from+size)
 		}
 	})
 }

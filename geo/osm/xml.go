@@ -43,6 +43,8 @@ type xmlReader struct {
 	overflow bool // some were dropped
 	size     int  // nodes kept
 	budget   *budget
+	ids      []int64 // of nodes not handed over yet
+	pos      []e7
 	refs     []int64
 	mem      []member
 	tags     Tags
@@ -150,6 +152,10 @@ func (x *xmlReader) seal() {
 
 // flush hands the current batch over.
 func (x *xmlReader) flush() {
+	if len(x.ids) > 0 {
+		x.out.nodes = newChunk(x.ids, x.pos)
+		x.ids, x.pos = x.ids[:0], x.pos[:0]
+	}
 	x.c.add(&x.out)
 	x.out = batch{}
 }

@@ -104,8 +104,8 @@ func (x *xmlReader) takeNode(id, lat, lon int64) bool {
 
 func (x *xmlReader) keepNode(id int64, p e7) {
 	x.size++
-	x.out.nodes.ids, x.out.nodes.pos = append(x.out.nodes.ids, id), append(x.out.nodes.pos, p)
-	if len(x.out.nodes.ids) == chunkNodes {
+	x.ids, x.pos = append(x.ids, id), append(x.pos, p)
+	if len(x.ids) == chunkNodes {
 		x.flush()
 	}
 }
