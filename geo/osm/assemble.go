@@ -39,6 +39,7 @@ type assembler struct {
 	kept          *mask
 	r             *Region
 	line          []orb.Point // slab that lines are cut from
+	ofRow         int         // how many ways the part of the row takes
 	fromRelations []Area
 
 	brokenWays, brokenRelations, lostNodes int64
@@ -62,7 +63,7 @@ func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler 
 				if i >= len(out) {
 					return
 				}
-				out[i] = assembler{collection: a.collection, parts: a.parts, kept: a.kept, r: &Region{}}
+				out[i] = assembler{collection: a.collection, parts: a.parts, kept: a.kept, r: &Region{}, ofRow: ways[i+1] - ways[i]}
 				out[i].r.Ways = a.r.Ways[ways[i]:ways[i]:ways[i+1]]
 				out[i].room(&a.batches[i])
 				out[i].ways(&a.batches[i], replaced)
@@ -75,23 +76,25 @@ func (a *assembler) batchwise(replaced map[int64]bool, workers int) []assembler 
 	return out
 }
 
-// joinWays closes the gaps that batches with dropped ways left, and takes in those that did not fit since ways were cut.
+// joinWays closes the gaps that dropped ways left in the row, and makes a new one when a batch, whose ways were cut, did
+// not fit into its part.
 func (a *assembler) joinWays(parts []assembler) {
-	n, moved := 0, false
+	n, fits := 0, true
 	for i := range parts {
-		p := parts[i].r.Ways
-		moved = moved || len(p) > 0 && (n+len(p) > len(a.r.Ways) || &p[0] != &a.r.Ways[n])
-		n += len(p)
+		n += len(parts[i].r.Ways)
+		fits = fits && len(parts[i].r.Ways) <= parts[i].ofRow
 	}
-	if !moved {
-		a.r.Ways = slices.Clip(a.r.Ways[:n])
-		return
+	to := a.r.Ways[:0]
+	if !fits {
+		to = make([]Way, 0, n)
 	}
-	all := make([]Way, 0, n)
 	for i := range parts {
-		all = append(all, parts[i].r.Ways...)
+		to = append(to, parts[i].r.Ways...)
 	}
-	a.r.Ways = all
+	if fits {
+		clear(a.r.Ways[n:]) // their tags would be held
+	}
+	a.r.Ways = slices.Clip(to)
 }
 
 // join puts what was made of the batches together, in file order.

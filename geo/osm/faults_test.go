@@ -7,10 +7,12 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
 
 	"lastroad/geo"
 	"lastroad/geo/osm/osmtest"
@@ -283,4 +285,67 @@ func TestFloodOfTags(t *testing.T) {
 	if tags = append(tags, Tag{"disused", "yes"}); isPlace(tags) {
 		t.Error("a station shut for good is a place of help")
 	}
+}
+
+// TestCutAndLostWays: ways that lack nodes are cut into what is known, those without any are left out, and what comes of
+// several blocks stands in file order, each point with its node.
+func TestCutAndLostWays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var nodes osmtest.Block
+		there := map[int64]bool{}
+		for id := range int64(60) {
+			if there[id] = rapid.IntRange(0, 3).Draw(t, "there") > 0; there[id] {
+				nodes.Nodes = append(nodes.Nodes, osmtest.Node{ID: id, Lon: 15_000_000 + id*1000, Lat: 425_000_000})
+			}
+		}
+		blocks := []osmtest.Block{nodes}
+		type run struct {
+			way   int64
+			nodes []int64
+		}
+		var want []run
+		id := int64(100)
+		for range rapid.IntRange(1, 5).Draw(t, "blocks") {
+			var b osmtest.Block
+			for range rapid.IntRange(1, 4).Draw(t, "ways") {
+				id++
+				from, n := rapid.Int64Range(0, 50).Draw(t, "from"), rapid.Int64Range(2, 9).Draw(t, "nodes")
+				w := osmtest.Way{ID: id, Tags: []osmtest.Tag{{Key: "highway", Value: "track"}}}
+				var known []int64
+				for k := from; k <= from+n; k++ { // one beyond the end ends the last run
+					if k < from+n {
+						w.Refs = append(w.Refs, k)
+						if there[k] {
+							known = append(known, k)
+							continue
+						}
+					}
+					if len(known) > 1 {
+						want = append(want, run{id, known})
+					}
+					known = nil
+				}
+				b.Ways = append(b.Ways, w)
+			}
+			blocks = append(blocks, b)
+		}
+		src := source("cut.osm.pbf", osmtest.File(osmtest.Zlib, blocks...))
+		r, err := Read(context.Background(), src, Corridor{}, Options{}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Ways) != len(want) {
+			t.Fatalf("%d ways, want %d", len(r.Ways), len(want))
+		}
+		for i, w := range r.Ways {
+			if w.ID != want[i].way || !slices.Equal(w.Nodes, want[i].nodes) || len(w.Line) != len(w.Nodes) {
+				t.Fatalf("way %d has nodes %v and %d points, want way %d with %v", w.ID, w.Nodes, len(w.Line), want[i].way, want[i].nodes)
+			}
+			for k, p := range w.Line {
+				if x := float64(15_000_000+w.Nodes[k]*1000) / 1e7; p[0] != x {
+					t.Fatalf("node %d of way %d is at %v, want %v", w.Nodes[k], w.ID, p[0], x)
+				}
+			}
+		}
+	})
 }
