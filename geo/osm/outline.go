@@ -86,6 +86,9 @@ func (h *hullHalf) add(p e7) {
 	}
 	k := int(uint32(p.lat+900_000_000) / hullStep)
 	r := &h.rows[k]
+	if p.lon > r.west && p.lon < r.east && p.lat > r.south && p.lat < r.north { // nearly always, and never in an unused row
+		return
+	}
 	if r.used {
 		// Ties go to the lower number, so that the order of the nodes does not matter.
 		if p.lon < r.west || p.lon == r.west && p.lat < r.westLat {

@@ -35,6 +35,29 @@ type pbfReader struct {
 	progress *progress
 	decoders []*decoder
 	unpack   []*unpacker
+
+	mu   sync.Mutex
+	held map[int][]byte // unpacked blobs that a later pass will ask for: at most one of each goroutine and one more
+}
+
+// plain is the content of a blob, valid until the next call with the same unpacker.
+func (r *pbfReader) plain(u *unpacker, n int) ([]byte, error) {
+	r.mu.Lock()
+	data, ok := r.held[n]
+	delete(r.held, n)
+	r.mu.Unlock()
+	if ok {
+		return data, nil
+	}
+	return u.unpack(r.pbfFile, n, r.blobs[n])
+}
+
+// hold keeps the content of a blob, just got with u, for the next pass.
+func (r *pbfReader) hold(u *unpacker, n int, data []byte) {
+	u.packed, u.plain = nil, nil
+	r.mu.Lock()
+	r.held[n] = data
+	r.mu.Unlock()
 }
 
 // readPBF reads all of a file into a collection of raw elements.
@@ -43,7 +66,7 @@ func readPBF(ctx context.Context, src Source, kept *mask, opts Options, p *progr
 	if err != nil {
 		return nil, err
 	}
-	r := &pbfReader{pbfFile: f, ctx: ctx, opts: opts, kept: kept, progress: p}
+	r := &pbfReader{pbfFile: f, ctx: ctx, opts: opts, kept: kept, progress: p, held: map[int][]byte{}}
 	left := budgetOf(src.Size)
 	for range min(opts.workers(), max(1, runtime.GOMAXPROCS(0))) {
 		r.decoders = append(r.decoders, &decoder{budget: left, parts: opts.parts(), kept: kept, leastFar: leastFar(src.Size),
@@ -189,7 +212,7 @@ func (r *pbfReader) relationsFromEnd(c *collection) (end int, mixed bool, err er
 		if err := r.ctx.Err(); err != nil {
 			return 0, false, err
 		}
-		data, err := u.unpack(r.pbfFile, n-1, *ref)
+		data, err := r.plain(u, n-1)
 		if err != nil {
 			return 0, false, err
 		}
@@ -201,6 +224,7 @@ func (r *pbfReader) relationsFromEnd(c *collection) (end int, mixed bool, err er
 			if !nodes && !ways {
 				continue // an empty block
 			}
+			r.hold(u, n-1, data)
 			break
 		}
 		mixed = nodes || ways
@@ -211,6 +235,8 @@ func (r *pbfReader) relationsFromEnd(c *collection) (end int, mixed bool, err er
 		found = append(found, b)
 		if !mixed {
 			r.progress.add(int64(ref.size))
+		} else {
+			r.hold(u, n-1, data)
 		}
 	}
 	if mixed {
@@ -315,7 +341,7 @@ func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(
 		return refuse, err
 	}
 	ref := &r.blobs[n]
-	data, err := u.unpack(r.pbfFile, n, *ref)
+	data, err := r.plain(u, n)
 	if err != nil {
 		return refuse, err
 	}
@@ -334,6 +360,9 @@ func (r *pbfReader) one(d *decoder, u *unpacker, n int, out *batch, decode func(
 		if d.wayIDs != noIDs {
 			ref.way = d.wayIDs
 		}
+	}
+	if err == nil && v != take {
+		r.hold(u, n, data)
 	}
 	return v, err
 }

@@ -54,7 +54,11 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		return false
 	}
 	d.wayIDs.add(id)
-	if numbers(refs) > mostRefs {
+	count := len(refs) // an upper bound, good enough where it is small
+	if count > 1<<10 {
+		count = numbers(refs)
+	}
+	if count > mostRefs {
 		out.counts.BrokenWays++
 		return true
 	}
@@ -92,7 +96,7 @@ func (d *decoder) way(data []byte, out *batch) bool {
 		return true
 	}
 	from := len(out.refs)
-	out.refs = grown(out.refs, numbers(refs))
+	out.refs = grown(out.refs, count)
 	var ref int64
 	for i := 0; i < len(refs); {
 		var v uint64
