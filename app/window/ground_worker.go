@@ -19,8 +19,9 @@ type groundBuffer struct {
 	lost  bool // a name lost letters that the typeface lacks
 }
 
-// bufferShare is how much larger than the screen the buffer is, each way.
-const bufferShare = 1.5
+// bufferMargin is how far the buffer reaches beyond the screen on each side, as a share of the screen's longer side: the
+// map is dragged as far up as sideways.
+const bufferMargin = 0.25
 
 // groundWorker draws ground pictures one at a time; a request that comes while one is drawn replaces the
 // request before it, so that only the newest view is drawn next. While the zoom changes it waits until the view
@@ -30,7 +31,7 @@ type groundWorker struct {
 	next    *groundBuffer // wanted, img not drawn yet
 	asked   time.Time     // when next was asked for
 	since   time.Time     // when the first request after the last picture was
-	drawn   plot.View     // of the last picture
+	coming  *groundBuffer // the last that was begun
 	busy    bool
 	spare   []*image.RGBA         // pictures that nobody shows any more
 	done    func(b *groundBuffer) // runs on the worker
@@ -53,7 +54,12 @@ func newGroundWorker(done func(*groundBuffer)) *groundWorker {
 func (g *groundWorker) ask(scene *plot.Scene, v plot.View, pal *plot.Palette) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	v.W, v.H = int(float64(v.W)*bufferShare), int(float64(v.H)*bufferShare)
+	if g.coming.fits(v, scene, pal) { // it will be shown soon, and has room
+		g.next = nil
+		return
+	}
+	margin := int(bufferMargin * float64(max(v.W, v.H)))
+	v.W, v.H = v.W+2*margin, v.H+2*margin
 	g.asked = time.Now()
 	if g.next == nil {
 		g.since = g.asked
@@ -68,7 +74,7 @@ func (g *groundWorker) ask(scene *plot.Scene, v plot.View, pal *plot.Palette) {
 
 // rest is how long to wait before drawing what is wanted.
 func (g *groundWorker) rest() time.Duration {
-	if g.drawn.MetresPerPx <= 0 || g.drawn.MetresPerPx == g.next.view.MetresPerPx {
+	if g.coming == nil || g.coming.view.MetresPerPx == g.next.view.MetresPerPx {
 		return 0
 	}
 	due := g.asked.Add(zoomRest)
@@ -93,7 +99,7 @@ func (g *groundWorker) run() {
 			continue
 		}
 		b := g.next
-		g.next, g.drawn = nil, b.view
+		g.next, g.coming = nil, b
 		b.img = g.picture(b.view.W, b.view.H)
 		g.mu.Unlock()
 		g.raster.Begin(b.img)

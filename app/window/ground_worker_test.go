@@ -39,6 +39,23 @@ func TestGroundWorker(t *testing.T) {
 		t.Error("drawn again on a used picture the ground is another")
 	}
 
+	// A view that the picture under way has room for is not drawn for, one beyond its margin is, whatever was asked between.
+	got = nil
+	far := v.PanPx(2000, 0)
+	g.ask(denseScene, far, lightPalette)
+	for i := range 20 {
+		g.ask(denseScene, far.PanPx(float64(2*i), float64(i)), lightPalette)
+	}
+	g.running.Wait()
+	if len(got) != 1 {
+		t.Errorf("a drag within the margin gave %d pictures, want 1", len(got))
+	}
+	g.ask(denseScene, far.PanPx(200, 0), lightPalette)
+	g.running.Wait()
+	if len(got) != 2 || !got[1].fits(far.PanPx(200, 0), denseScene, lightPalette) {
+		t.Errorf("a drag beyond the margin gave %d pictures, want 2, the last of them with room again", len(got))
+	}
+
 	got = nil
 	began := time.Now()
 	for i := range 200 {

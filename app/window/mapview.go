@@ -23,6 +23,7 @@ type mapView struct {
 	raster  *canvas.Raster
 	mark    *hoverDot
 	focus   focusRing
+	parts   []fyne.CanvasObject // all of them
 	worker  *groundWorker
 	ground  *groundBuffer
 	pen     *plot.Raster
@@ -61,6 +62,7 @@ func newMapView(p *Presenter) *mapView {
 	m.raster = newPicture(m.draw)
 	m.mark = newHoverDot()
 	m.focus = newFocusRing()
+	m.parts = append([]fyne.CanvasObject{m.raster, m.mark.ring, m.mark.dot}, m.focus.bars()...)
 	m.worker = newGroundWorker(func(b *groundBuffer) {
 		p.post(func() {
 			m.worker.handBack(m.ground)
@@ -455,7 +457,7 @@ func (r *mapRenderer) Refresh() {
 	r.m.raster.Refresh()
 }
 func (r *mapRenderer) Objects() []fyne.CanvasObject {
-	return append([]fyne.CanvasObject{r.m.raster, r.m.mark.ring, r.m.mark.dot}, r.m.focus.bars()...)
+	return r.m.parts
 }
 func (r *mapRenderer) Destroy() {}
 

@@ -21,6 +21,7 @@ type stripView struct {
 	raster *canvas.Raster
 	line   *canvas.Line
 	focus  focusRing
+	parts  []fyne.CanvasObject // all of them
 	pen    *plot.Raster
 	frame  *image.RGBA
 
@@ -49,6 +50,7 @@ func newStripView(p *Presenter) *stripView {
 	s.line.StrokeWidth = 1.5
 	s.line.Hide()
 	s.focus = newFocusRing()
+	s.parts = append([]fyne.CanvasObject{s.raster, s.line}, s.focus.bars()...)
 	p.Watch(func(c Change) {
 		if c&(DocChanged|SceneChanged|ChosenChanged|RangeChanged|StretchChanged|SettingsChanged) != 0 {
 			s.raster.Refresh()
@@ -295,6 +297,6 @@ func (r *stripRenderer) Refresh() {
 	r.s.raster.Refresh()
 }
 func (r *stripRenderer) Objects() []fyne.CanvasObject {
-	return append([]fyne.CanvasObject{r.s.raster, r.s.line}, r.s.focus.bars()...)
+	return r.s.parts
 }
 func (r *stripRenderer) Destroy() {}
