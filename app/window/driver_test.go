@@ -56,6 +56,7 @@ func (u *user) settle() {
 	for range 200 {
 		u.p.Wait()
 		u.shell.mapv.worker.running.Wait()
+		u.shell.strip.beside.running.Wait()
 		u.mu.Lock()
 		q := u.queue
 		u.queue = nil

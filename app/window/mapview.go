@@ -186,6 +186,7 @@ func (m *mapView) draw(w, h int) image.Image {
 // changedView redraws and brings the strip in step.
 func (m *mapView) changedView() {
 	m.fitted = false
+	m.worker.moves(m.ground.covers(m.view) || m.ground != nil && m.ground.view.MetresPerPx != m.view.MetresPerPx)
 	m.onMoved()
 	m.raster.Refresh()
 	m.moveMark()
@@ -233,7 +234,7 @@ func (m *mapView) rangeFromView(whole bool) {
 	if first < 0 {
 		return
 	}
-	m.p.SetRange(plot.Range{FromM: sv.Samples[first].DistanceM, ToM: sv.Samples[last].DistanceM})
+	m.p.setRange(plot.Range{FromM: sv.Samples[first].DistanceM, ToM: sv.Samples[last].DistanceM}, RangeFollows)
 }
 
 func (m *mapView) pixel(pos fyne.Position) plot.Pt {

@@ -29,6 +29,7 @@ const (
 	WorkChanged                       // work began, went on or ended
 	SettingsChanged
 	ScreenChanged
+	RangeFollows // the kilometres in sight follow a map that moves; more will come
 )
 
 // Presenter owns what the window shows. It belongs to the window's goroutine.

@@ -56,7 +56,9 @@ func (p *Presenter) LegAt(m float64) int {
 }
 
 // SetRange shows other kilometres.
-func (p *Presenter) SetRange(r plot.Range) {
+func (p *Presenter) SetRange(r plot.Range) { p.setRange(r, RangeChanged) }
+
+func (p *Presenter) setRange(r plot.Range, what Change) {
 	s := p.Survey()
 	if s == nil {
 		return
@@ -64,7 +66,7 @@ func (p *Presenter) SetRange(r plot.Range) {
 	r = r.Clip(s, min(500, s.LengthM()))
 	if r != p.rng {
 		p.rng = r
-		p.changed(RangeChanged)
+		p.changed(what)
 	}
 }
 

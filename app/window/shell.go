@@ -96,7 +96,7 @@ func newShell(p *Presenter, win fyne.Window, pref fyne.Preferences) *shell {
 	s.actions = s.actionTable()
 	s.stills = newStills(p.post)
 	p.Watch(func(c Change) {
-		if c&^(RangeChanged|HoverChanged) != 0 {
+		if c&^(RangeChanged|RangeFollows|HoverChanged) != 0 {
 			s.stills.release()
 		}
 	})
