@@ -25,17 +25,6 @@ type Raster struct {
 	rings [][]Pt
 	pen   penBuffers
 	lost  bool
-	pause func()
-}
-
-// Pause has f called again and again while the raster draws, between parts that take some tenths of a millisecond, so
-// that a picture drawn beside others need not take a processor for as long as it lasts. f may wait and must not draw.
-func (r *Raster) Pause(f func()) { r.pause = f }
-
-func (r *Raster) rest() {
-	if r.pause != nil {
-		r.pause()
-	}
 }
 
 // NewRaster makes a canvas that writes with the given fonts; nil takes the built-in ones.
@@ -113,10 +102,7 @@ func (r *Raster) strokeMask(paths [][]Pt, width float32) {
 	}
 	clip := [4]int{c.Min.X, c.Min.Y, c.Max.X, c.Max.Y}
 	reach := r.mask.table(width)
-	for k, p := range paths {
-		if k%16 == 0 {
-			r.rest()
-		}
+	for _, p := range paths {
 		if len(p) == 0 {
 			continue
 		}
@@ -140,7 +126,6 @@ func (r *Raster) Fill(rings [][]Pt, col color.NRGBA) {
 	if len(rings) == 0 || col.A == 0 || c.Empty() {
 		return
 	}
-	r.rest()
 	if box, ok := boxOf(rings); ok && r.fillBox(box, col) {
 		return
 	}

@@ -4,7 +4,6 @@ import (
 	"image"
 	"math"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"lastroad/app/plot"
@@ -38,38 +37,6 @@ type groundWorker struct {
 	done    func(b *groundBuffer) // runs on the worker
 	raster  *plot.Raster
 	running sync.WaitGroup
-
-	hurry  atomic.Bool  // the screen shows what no picture covers
-	moved  atomic.Int64 // when the view moved last, in nanoseconds since began
-	began  time.Time
-	worked time.Time // since when the worker has drawn without a pause
-}
-
-// While the view moves the worker draws for a while and then leaves the processors to the frames for a while: on two of
-// them, a picture drawn in one go holds up three frames.
-const (
-	workFor  = 2 * time.Millisecond
-	pauseFor = 3 * time.Millisecond
-	movesFor = 60 * time.Millisecond // after a movement the next is expected
-)
-
-// moves is told of each movement of the view, and whether the picture that is there covers it.
-func (g *groundWorker) moves(covered bool) {
-	g.moved.Store(int64(time.Since(g.began)))
-	g.hurry.Store(!covered)
-}
-
-// pause lets the frames have the processors when the worker has drawn for a while.
-func (g *groundWorker) pause() {
-	now := time.Now()
-	if now.Sub(g.worked) < workFor {
-		return
-	}
-	if !g.hurry.Load() && now.Sub(g.began)-time.Duration(g.moved.Load()) < movesFor {
-		time.Sleep(pauseFor)
-		now = time.Now()
-	}
-	g.worked = now
 }
 
 // zoomRest is how long the zoom must stand still before the ground is drawn anew, zoomMost how long a zoom that
@@ -80,10 +47,7 @@ const (
 )
 
 func newGroundWorker(done func(*groundBuffer)) *groundWorker {
-	g := &groundWorker{done: done, raster: plot.NewRaster(pictureFonts()), began: time.Now()}
-	g.moved.Store(int64(-movesFor))
-	g.raster.Pause(g.pause)
-	return g
+	return &groundWorker{done: done, raster: plot.NewRaster(pictureFonts())}
 }
 
 // ask has the ground drawn for a screen view.
@@ -186,15 +150,6 @@ func (b *groundBuffer) fits(v plot.View, scene *plot.Scene, pal *plot.Palette) b
 
 // sameGround reports whether two scenes show the same ground: one made from the other by WithSurvey.
 func sameGround(a, b *plot.Scene) bool { return a == b || a != nil && b != nil && a.SharesGround(b) }
-
-// covers reports whether the buffer reaches over the whole view at its own scale.
-func (b *groundBuffer) covers(v plot.View) bool {
-	if b == nil || b.view.MetresPerPx != v.MetresPerPx {
-		return false
-	}
-	dx, dy := math.Abs(b.view.X-v.X)/v.MetresPerPx, math.Abs(b.view.Y-v.Y)/v.MetresPerPx
-	return dx <= float64(b.view.W-v.W)/2 && dy <= float64(b.view.H-v.H)/2
-}
 
 // show copies the part of the buffer under v into dst, at its own scale or stretched to v's. What lies
 // beyond the buffer is the colour of bare ground.

@@ -186,7 +186,6 @@ func (m *mapView) draw(w, h int) image.Image {
 // changedView redraws and brings the strip in step.
 func (m *mapView) changedView() {
 	m.fitted = false
-	m.worker.moves(m.ground.covers(m.view) || m.ground != nil && m.ground.view.MetresPerPx != m.view.MetresPerPx)
 	m.onMoved()
 	m.raster.Refresh()
 	m.moveMark()
