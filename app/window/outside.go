@@ -59,10 +59,13 @@ func (s *shell) countFrames() {
 		defer clock.drawing(threadWork())
 		return strip(w, h)
 	}
+	moved := m.onMoved
+	m.onMoved = func() { clock.moved = true; moved() }
 	draw := m.raster.Generator
 	shown := false
 	m.raster.Generator = func(w, h int) image.Image {
-		clock.frame()
+		clock.frame(clock.moved)
+		clock.moved = false
 		defer clock.drawing(threadWork())
 		img := draw(w, h)
 		if !shown && s.p.doc != nil && m.ground != nil {
@@ -84,17 +87,19 @@ type frameClock struct {
 	first   time.Duration   // work of the whole program up to the first
 	own     time.Duration   // drawing since the last picture
 	n       int             // frames so far
+	moved   bool            // the map, since the last picture
 }
 
 // drawing counts the work since a picture of ours was begun.
 func (c *frameClock) drawing(since time.Duration) { c.own += threadWork() - since }
 
-// frame counts a frame while it is painted.
-func (c *frameClock) frame() {
+// frame counts a frame while it is painted. One without a movement since the last, as when new ground comes to a map at
+// rest, is none that could have been late.
+func (c *frameClock) frame(moved bool) {
 	now, work, all := time.Now(), threadWork(), programWork()
 	if c.last.IsZero() {
 		c.first = all
-	} else {
+	} else if moved {
 		c.gaps, c.thread, c.ours = append(c.gaps, now.Sub(c.last)), append(c.thread, work-c.at), append(c.ours, c.own)
 	}
 	c.last, c.at, c.all, c.own = now, work, all, 0

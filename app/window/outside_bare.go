@@ -31,7 +31,7 @@ func init() {
 		clock := &frameClock{}
 		dot := image.NewRGBA(image.Rect(0, 0, 1, 1))
 		mark := newPicture(func(int, int) image.Image {
-			clock.frame()
+			clock.frame(true)
 			return dot
 		})
 		var ground fyne.CanvasObject = canvas.NewRectangle(color.White)
