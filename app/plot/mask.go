@@ -174,9 +174,23 @@ func (m *mask) segment(a, b Pt, reach float32, clip [4]int) {
 // cutSegment shortens a segment that is much longer than the picture to a part that holds all that can
 // be seen of it, so that the arithmetic stays exact.
 func cutSegment(a, b Pt, reach float32, clip [4]int) (Pt, Pt) {
+	margin := reach + 16
+	p, q, ok := cutTo(a, b, Rect{float32(clip[0]) - margin, float32(clip[1]) - margin, float32(clip[2]) + margin, float32(clip[3]) + margin})
+	if !ok {
+		far := Pt{float32(clip[0]) - 4*reach - 64, float32(clip[1]) - 4*reach - 64}
+		return far, far
+	}
+	return p, q
+}
+
+// cutTo is the part of a segment that lies in a box; ok is false when none does (Liang and Barsky, from memory).
+func cutTo(a, b Pt, box Rect) (from, to Pt, ok bool) {
 	t0, t1 := 0.0, 1.0
 	cut := func(p, d, lo, hi float64) {
 		if d == 0 {
+			if p < lo || p > hi {
+				t1 = -1
+			}
 			return
 		}
 		u, v := (lo-p)/d, (hi-p)/d
@@ -185,16 +199,14 @@ func cutSegment(a, b Pt, reach float32, clip [4]int) (Pt, Pt) {
 		}
 		t0, t1 = max(t0, u), min(t1, v)
 	}
-	margin := float64(reach) + 16
 	dx, dy := float64(b.X)-float64(a.X), float64(b.Y)-float64(a.Y)
-	cut(float64(a.X), dx, float64(clip[0])-margin, float64(clip[2])+margin)
-	cut(float64(a.Y), dy, float64(clip[1])-margin, float64(clip[3])+margin)
+	cut(float64(a.X), dx, float64(box.X0), float64(box.X1))
+	cut(float64(a.Y), dy, float64(box.Y0), float64(box.Y1))
 	if t0 >= t1 {
-		far := Pt{float32(clip[0]) - 4*reach - 64, float32(clip[1]) - 4*reach - 64}
-		return far, far
+		return a, a, false
 	}
 	at := func(t float64) Pt { return Pt{float32(float64(a.X) + t*dx), float32(float64(a.Y) + t*dy)} }
-	return at(t0), at(t1)
+	return at(t0), at(t1), true
 }
 
 // lay puts the mask over a premultiplied RGBA picture in one colour and clears it.

@@ -86,18 +86,20 @@ func (d *groundPen) wayOut(st RouteStyle, b *boxes) {
 	d.lineText(b, a, tip, st.RoadText, d.p.WayOut)
 }
 
-// lineText writes beside the middle of a line where the line is long enough to carry it, or a little along it where the
-// middle is taken in taken, which holds the text afterwards.
+// lineText writes beside the middle of what is in sight of a line where that is long enough to carry it, or a little along
+// it where the middle is taken in taken, which holds the text afterwards. Where all is taken nothing is written: the leg's
+// sheet has the distance too.
 func (d *groundPen) lineText(taken *boxes, a, b Pt, text string, col color.NRGBA) {
 	if text == "" {
 		return
 	}
 	t := TextStyle{Size: 11 * d.unit, Bold: true, Color: col, Halo: d.p.Halo, HaloPx: 2.4 * d.unit}
 	w := d.c.TextWidth(text, t)
-	if hypot32(b.X-a.X, b.Y-a.Y) < 44*d.unit {
+	full, h := d.c.Size()
+	a, b, ok := cutTo(a, b, Rect{0, 0, full, h})
+	if !ok || hypot32(b.X-a.X, b.Y-a.Y) < 44*d.unit {
 		return
 	}
-	full, h := d.c.Size()
 	beside := func(share float32) Pt {
 		at := Pt{a.X + (share+0.05)*(b.X-a.X) + 7*d.unit, a.Y + (share+0.05)*(b.Y-a.Y) + 0.36*t.Size}
 		// A line that lies flat has its text above it.
@@ -106,15 +108,12 @@ func (d *groundPen) lineText(taken *boxes, a, b Pt, text string, col color.NRGBA
 		}
 		return Pt{max(3*d.unit, min(full-w-3*d.unit, at.X)), max(12*d.unit, min(h-6*d.unit, at.Y))}
 	}
-	at := beside(0.5)
-	for _, share := range [...]float32{0.5, 0.3, 0.7, 0.15, 0.85} {
-		if p := beside(share); taken.free(textBox(d.c, p, text, t)) {
-			at = p
-			break
+	for _, share := range [...]float32{0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6} {
+		if at := beside(share); taken.claim(textBox(d.c, at, text, t)) {
+			d.texts = append(d.texts, laidText{at, text, t})
+			return
 		}
 	}
-	taken.block(textBox(d.c, at, text, t))
-	d.texts = append(d.texts, laidText{at, text, t})
 }
 
 // laidText is written over the route when all lines are drawn.

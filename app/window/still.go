@@ -22,7 +22,7 @@ var grabPixels func(x, y, w, h, high int) *image.RGBA
 // How long the map must have moved before panels become pictures, so that what a click began has come to rest, and how
 // long after its last movement they come back.
 const (
-	stillAfter = 100 * time.Millisecond
+	stillAfter = 60 * time.Millisecond
 	stillRest  = 250 * time.Millisecond
 )
 
