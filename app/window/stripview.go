@@ -55,7 +55,7 @@ func newStripView(p *Presenter) *stripView {
 	s.parts = append([]fyne.CanvasObject{s.raster, s.line}, s.focus.bars()...)
 	p.Watch(func(c Change) {
 		if c&(DocChanged|SceneChanged|ChosenChanged|RangeChanged|StretchChanged|SettingsChanged) != 0 {
-			s.beside.rev++
+			s.beside.drop()
 			s.raster.Refresh()
 		} else if c&RangeFollows != 0 {
 			s.drawBeside()
@@ -80,7 +80,7 @@ func (s *stripView) unit() float32 { return s.scale() * s.p.settings.TextSize }
 func (s *stripView) draw(w, h int) image.Image {
 	if s.frame == nil || s.frame.Rect.Dx() != w || s.frame.Rect.Dy() != h {
 		s.frame = image.NewRGBA(image.Rect(0, 0, w, h))
-		s.beside.rev++
+		s.beside.drop()
 	} else if s.beside.drawn {
 		s.beside.drawn = false
 		return s.frame
@@ -119,6 +119,12 @@ type stripBeside struct {
 	again   bool // the map has moved on meanwhile
 	drawn   bool // the frame was drawn beside
 	running sync.WaitGroup
+}
+
+// drop makes what was or is being drawn beside of no use.
+func (b *stripBeside) drop() {
+	b.rev++
+	b.drawn = false
 }
 
 // drawBeside has the strip drawn for the kilometres that are in sight now. A picture that comes too late is dropped.
