@@ -159,7 +159,7 @@ func (s *partyScreen) person(w whose, i int) fyne.CanvasObject {
 	})
 	remove.Importance = widget.LowImportance
 	return container.NewStack(newPanel(theme.ColorNameBackground, 4), container.NewPadded(container.New(column{gap: 1},
-		container.NewBorder(nil, nil, nil, remove, name), age, mass, container.NewHBox(driver, used), skills, notes)))
+		name, age, mass, container.NewBorder(nil, nil, nil, remove, container.NewHBox(driver, used)), skills, notes)))
 }
 
 func personMass(pt *risk.Party, i int) float64 {
