@@ -61,15 +61,12 @@ func askSystem() {
 	flatWindow()
 	if m := glfw.GetPrimaryMonitor(); m != nil {
 		_, _, w, h := m.GetWorkarea()
-		sx, sy := m.GetContentScale()
-		if sx > 0 && sy > 0 {
-			screenRoom = fyne.NewSize(float32(w)/sx, float32(h)/sy-titleBar)
+		screenArea = fyne.NewSize(float32(w), float32(h))
+		if sx, _ := m.GetContentScale(); sx > 0 {
+			screenScale = sx
 		}
 	}
 }
-
-// titleBar is the height that a system's frame takes above the window, in units; common practice.
-const titleBar = 32
 
 // flatWindow asks for a window without depth and stencil, which nothing here needs: where the processor paints the
 // screen, emptying them took a sixth of a frame. The toolkit leaves such wishes as they are.

@@ -14,8 +14,32 @@ const (
 	leastWidth, leastHeight = 900, 620
 )
 
-// screenRoom is what the screen has room for, in units; zero when that is not known.
-var screenRoom fyne.Size
+// screenArea is what the screen has room for, in its own measure, zero when that is not known; screenScale what the
+// system asks a unit to be drawn at, which the toolkit or the user may know better.
+var (
+	screenArea  fyne.Size
+	screenScale float32 = 1
+)
+
+// titleBar is the height that a system's frame takes above the window, in units; common practice.
+const titleBar = 32
+
+// roomOn is what an area has room for at a scale, in units, below a title bar; nothing when the area is not known.
+func roomOn(area fyne.Size, scale float32) fyne.Size {
+	if !(area.Width > 0 && area.Height > 0 && scale > 0) {
+		return fyne.Size{}
+	}
+	return fyne.NewSize(area.Width/scale, area.Height/scale-titleBar)
+}
+
+// fitScreen makes the window smaller when it opened larger than the screen, as with a scale of the user's own, which is
+// known only now.
+func fitScreen(win fyne.Window) {
+	size := win.Canvas().Size()
+	if fits := sizeOn(size, roomOn(screenArea, win.Canvas().Scale())); fits.Width < size.Width || fits.Height < size.Height {
+		win.Resize(fits)
+	}
+}
 
 // sizeOn is the size for a window that was asked to be want, on a screen with that much room: never cut where it can be
 // helped, never less than the least.
@@ -39,7 +63,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	now := p.settings
 	s.applied, s.wasDark = &now, palette().Dark
 	w, h := float32(pref.FloatWithFallback(prefWidth, firstWidth)), float32(pref.FloatWithFallback(prefHeight, firstHeight))
-	win.Resize(sizeOn(fyne.NewSize(w, h), screenRoom))
+	win.Resize(sizeOn(fyne.NewSize(w, h), roomOn(screenArea, screenScale)))
 	win.SetMaster()
 	s.tellOutside()
 	held := s.holdFile()
@@ -83,6 +107,7 @@ func open(app fyne.App, desk Desk, files []string) fyne.Window {
 	}
 	win.SetCloseIntercept(s.leave)
 	app.Lifecycle().SetOnStarted(func() {
+		fitScreen(win)
 		first := p.OpenDemo
 		if len(files) > 0 {
 			first = func() { s.openPaths(files) }

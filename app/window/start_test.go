@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
 )
 
 func TestSizeOnAScreen(t *testing.T) {
@@ -19,6 +21,31 @@ func TestSizeOnAScreen(t *testing.T) {
 	} {
 		if got := sizeOn(c.want, c.room); got != c.is {
 			t.Errorf("%v with room for %v: %v, want %v", c.want, c.room, got, c.is)
+		}
+	}
+}
+
+// A window that opened larger than the screen at the scale it got is made to fit; one that fits stays.
+func TestFitScreen(t *testing.T) {
+	test.NewTempApp(t)
+	defer func(area fyne.Size) { screenArea = area }(screenArea)
+	for _, c := range []struct {
+		area  fyne.Size
+		scale float32
+		is    fyne.Size
+	}{
+		{fyne.Size{}, 2, fyne.NewSize(1280, 800)},
+		{fyne.NewSize(2560, 1664), 2, fyne.NewSize(1280, 800)},
+		{fyne.NewSize(2048, 1400), 2, fyne.NewSize(1024, 668)}, // 700 less a title bar
+		{fyne.NewSize(2048, 1400), 1, fyne.NewSize(1280, 800)},
+	} {
+		win := test.NewTempWindow(t, container.NewWithoutLayout())
+		win.SetPadded(false)
+		win.Canvas().(test.WindowlessCanvas).SetScale(c.scale)
+		win.Resize(fyne.NewSize(1280, 800))
+		screenArea = c.area
+		if fitScreen(win); win.Canvas().Size() != c.is {
+			t.Errorf("on a screen of %v at %v the window is %v, want %v", c.area, c.scale, win.Canvas().Size(), c.is)
 		}
 	}
 }
