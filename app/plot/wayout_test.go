@@ -2,6 +2,7 @@ package plot
 
 import (
 	"image"
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -32,6 +33,9 @@ func TestLineTexts(t *testing.T) {
 				continue
 			}
 			if len(d.texts) == n {
+				if len(before) == 0 && math.Hypot(float64(to.X-from.X), float64(to.Y-from.Y)) >= 44 {
+					t.Errorf("the line from %v to %v is seen and has no text", a, b)
+				}
 				continue
 			}
 			l := d.texts[n]

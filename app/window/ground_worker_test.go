@@ -39,23 +39,6 @@ func TestGroundWorker(t *testing.T) {
 		t.Error("drawn again on a used picture the ground is another")
 	}
 
-	// A view that the picture under way has room for is not drawn for, one beyond its margin is, whatever was asked between.
-	got = nil
-	far := v.PanPx(2000, 0)
-	g.ask(denseScene, far, lightPalette)
-	for i := range 20 {
-		g.ask(denseScene, far.PanPx(float64(2*i), float64(i)), lightPalette)
-	}
-	g.running.Wait()
-	if len(got) != 1 {
-		t.Errorf("a drag within the margin gave %d pictures, want 1", len(got))
-	}
-	g.ask(denseScene, far.PanPx(200, 0), lightPalette)
-	g.running.Wait()
-	if len(got) != 2 || !got[1].fits(far.PanPx(200, 0), denseScene, lightPalette) {
-		t.Errorf("a drag beyond the margin gave %d pictures, want 2, the last of them with room again", len(got))
-	}
-
 	got = nil
 	began := time.Now()
 	for i := range 200 {
@@ -69,6 +52,46 @@ func TestGroundWorker(t *testing.T) {
 	}
 	if last := got[len(got)-1]; last.view.MetresPerPx != v.MetresPerPx {
 		t.Errorf("the last picture has %g m to a pixel, the view %g", last.view.MetresPerPx, v.MetresPerPx)
+	}
+}
+
+// While a picture is drawn, what is asked for within its margin is not drawn after it, whatever was asked for between;
+// what is asked for beyond it is.
+func TestGroundUnderWay(t *testing.T) {
+	test.NewTempApp(t)
+	dense()
+	at := plot.Fit(denseScene.Extent(), 300, 200, 1, 10)
+	beyond := at.PanPx(200, 0)
+	for _, c := range []struct {
+		name string
+		asks []plot.View
+		want int
+	}{
+		{"within the margin", []plot.View{at.PanPx(20, 10), at.PanPx(40, -20), at.PanPx(50, 30)}, 1},
+		{"beyond it and back", []plot.View{beyond, at.PanPx(30, 0)}, 1},
+		{"beyond it", []plot.View{at.PanPx(30, 0), beyond}, 2},
+	} {
+		drawn, enter, leave := 0, make(chan bool), make(chan bool)
+		g := newGroundWorker(func(*groundBuffer) {
+			drawn++
+			enter <- true
+			<-leave
+		})
+		g.ask(denseScene, at, lightPalette)
+		<-enter
+		for _, v := range c.asks {
+			g.ask(denseScene, v, lightPalette)
+		}
+		close(leave)
+		go func() {
+			for range enter {
+			}
+		}()
+		g.running.Wait()
+		close(enter)
+		if drawn != c.want {
+			t.Errorf("%s: %d pictures, want %d", c.name, drawn, c.want)
+		}
 	}
 }
 

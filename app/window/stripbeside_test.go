@@ -3,6 +3,7 @@ package window
 import (
 	"bytes"
 	"image"
+	"math/rand/v2"
 	"testing"
 
 	"lastroad/app/plot"
@@ -40,11 +41,48 @@ func TestStripBeside(t *testing.T) {
 		u.p.Choose((u.p.chosen + 1) % 4) // in sight
 		got := picture()
 		u.settle()
-		if late := picture(); !bytes.Equal(got, late) || s.beside.drawn {
+		if late := picture(); !bytes.Equal(got, late) {
 			t.Error("a picture from before the choice came after it")
 		}
 		u.p.setRange(plot.Range{FromM: 0.2 * length, ToM: 0.7 * length}, RangeFollows)
 		u.settle()
 		picture()
+	}
+}
+
+// In whatever order movements, choices, sizes, paints and late answers come, in the end the strip is as it would be drawn
+// within the frames.
+func TestStripBesideInAnyOrder(t *testing.T) {
+	u := sit(t, realDesk()).openDemo()
+	s := u.shell.strip
+	length := u.p.Survey().LengthM()
+	w, h := 700, 250
+	for seed := range uint64(8) {
+		random := rand.New(rand.NewPCG(seed, 1))
+		for range 25 {
+			from := 0.5 * length * random.Float64()
+			sight := plot.Range{FromM: from, ToM: from + 0.4*length}
+			switch random.IntN(8) {
+			case 0, 1, 2:
+				u.p.setRange(sight, RangeFollows)
+			case 3:
+				u.p.SetRange(sight)
+			case 4:
+				u.p.Choose(random.IntN(4))
+			case 5:
+				w = 700 + 100*random.IntN(2)
+				fallthrough
+			case 6:
+				s.draw(w, h)
+			case 7:
+				s.beside.running.Wait()
+			}
+		}
+		u.settle()
+		got := bytes.Clone(s.draw(w, h).(*image.RGBA).Pix)
+		want := image.NewRGBA(image.Rect(0, 0, w, h))
+		if s.sketch().draw(s.pen, want); !bytes.Equal(got, want.Pix) {
+			t.Fatalf("seed %d: the strip is another than what is drawn within the frames", seed)
+		}
 	}
 }

@@ -39,6 +39,7 @@ type assembler struct {
 	kept          *mask
 	r             *Region
 	line          []orb.Point // slab that lines are cut from
+	ids           []int64     // slab that node ids are cut from; nil when they stay where they were read to
 	ofRow         int         // how many ways the part of the row takes
 	fromRelations []Area
 
@@ -94,6 +95,9 @@ func (a *assembler) joinWays(parts []assembler) {
 	if fits {
 		clear(a.r.Ways[n:]) // their tags would be held
 	}
+	if 2*n < cap(to) {
+		to = slices.Clone(to)
+	}
 	a.r.Ways = slices.Clip(to)
 }
 
@@ -121,12 +125,12 @@ func (a *assembler) join(parts []assembler) {
 
 // room counts what will come and makes the slabs, so that ten thousand lines cost a handful of allocations.
 func (a *assembler) room(b *batch) {
-	var lines, areas, points int
+	var lines, areas, points, ids int
 	for i := range b.ways {
 		w := &b.ways[i]
 		n := int(w.to - w.from)
 		if w.use&useWay != 0 {
-			points += n
+			points, ids = points+n, ids+n
 		}
 		if w.use&useLine != 0 {
 			lines++
@@ -138,6 +142,9 @@ func (a *assembler) room(b *batch) {
 	}
 	a.r.Waterways, a.r.Areas = make([]Line, 0, lines), make([]Area, 0, areas)
 	a.line = make([]orb.Point, 0, points)
+	if 4*ids < 3*cap(b.refs) { // else the ids of areas and lines would be held with those of ways
+		a.ids = make([]int64, 0, ids)
+	}
 }
 
 // ways turns the ways of a batch into ways, lines, areas and places. Areas of ways in replaced come
@@ -164,7 +171,7 @@ func (a *assembler) ways(b *batch, replaced map[int64]bool) {
 		}
 		if w.use&useWay != 0 {
 			a.eachRun(p, func(ids []int64, pos []e7) {
-				a.r.Ways = append(a.r.Ways, Way{ID: w.id, Tags: w.tags, Line: a.cut(pos), Nodes: slices.Clip(ids)})
+				a.r.Ways = append(a.r.Ways, Way{ID: w.id, Tags: w.tags, Line: a.cut(pos), Nodes: a.nodes(ids)})
 			})
 		}
 		if w.use&useLine != 0 {
@@ -228,6 +235,16 @@ func (a *assembler) eachRun(p piece, f func(ids []int64, pos []e7)) {
 		}
 		i = j + 1
 	}
+}
+
+// nodes are the node ids of a way, out of those that were read.
+func (a *assembler) nodes(ids []int64) []int64 {
+	if a.ids == nil {
+		return slices.Clip(ids)
+	}
+	from := len(a.ids)
+	a.ids = append(a.ids, ids...)
+	return slices.Clip(a.ids[from:])
 }
 
 // cut copies positions into the slab.
