@@ -19,8 +19,8 @@ import (
 // while painting.
 var grabPixels func(x, y, w, h, high int) *image.RGBA
 
-// How long the map must have moved before panels become pictures, so that what a click began has come to rest, and how
-// long after its last movement they come back.
+// How long the map must have moved before panels become pictures, so that a single step of the wheel or a click on a
+// zoom button costs none, and how long after its last movement they come back. Stated judgement.
 const (
 	stillAfter = 60 * time.Millisecond
 	stillRest  = 250 * time.Millisecond

@@ -95,7 +95,7 @@ func (a *assembler) joinWays(parts []assembler) {
 	if fits {
 		clear(a.r.Ways[n:]) // their tags would be held
 	}
-	if 2*n < cap(to) {
+	if 2*n < cap(to) { // more than half of it would be held for nothing
 		to = slices.Clone(to)
 	}
 	a.r.Ways = slices.Clip(to)
@@ -142,7 +142,7 @@ func (a *assembler) room(b *batch) {
 	}
 	a.r.Waterways, a.r.Areas = make([]Line, 0, lines), make([]Area, 0, areas)
 	a.line = make([]orb.Point, 0, points)
-	if 4*ids < 3*cap(b.refs) { // else the ids of areas and lines would be held with those of ways
+	if 4*ids < 3*cap(b.refs) { // a quarter or more is of areas and lines, and would be held with the ids of ways
 		a.ids = make([]int64, 0, ids)
 	}
 }

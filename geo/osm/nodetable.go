@@ -84,7 +84,8 @@ type shelf struct {
 
 const shelfBits = 6
 
-// shelve makes the shelves of ids, of chunk 0 until the table has a number for it; ok is false when they do not ascend.
+// shelve makes the shelves of ids, at least one; ok is false when they do not ascend. The number of their chunk is for
+// [seal] to set.
 func shelve(ids []int64) (out []shelf, ok bool) {
 	count := 1
 	for i := 1; i < len(ids); i++ {
